@@ -1,0 +1,83 @@
+"""The rule every change of state obeys: one transaction, at least one row in the journal, who and when known.
+
+    @action
+    def hang_a_notice(by: By, text: str) -> Notice:
+        notice = Notice.objects.create(**by.kept(), text=text)
+        by.record("hang a notice", notice, _("Hung a notice: %s") % text)
+        return notice
+
+Views, commands and the demo call the same actions. An action takes `by` first; nothing in it reads the clock.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from contextvars import ContextVar
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any, Concatenate, ParamSpec, TypeVar
+
+from django.db import models, transaction
+
+from tallboy.book.models import Journal, Person, Shop
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+_written: ContextVar[int] = ContextVar("journal_rows_written", default=0)
+
+
+class NoJournalRow(Exception):
+    """An action ended without a journal row: a program error; its transaction is undone."""
+
+
+@dataclass(frozen=True)
+class By:
+    """Who does something, and when. `at` is an aware datetime."""
+
+    person: Person
+    at: datetime
+
+    @property
+    def shop(self) -> Shop:
+        return self.person.shop
+
+    def kept(self) -> dict[str, Any]:
+        """The two columns that every row carries."""
+        return {"shop": self.shop, "owner": self.person}
+
+    def later(self, at: datetime) -> By:
+        """The same person at another moment."""
+        return replace(self, at=at)
+
+    def record(self, name: str, subject: models.Model | None, text: str, **data: Any) -> Journal:
+        """Write one journal row inside the action's transaction."""
+        row = Journal.objects.create(
+            shop=self.shop,
+            person=self.person,
+            at=self.at,
+            action=name,
+            subject_kind=subject._meta.label_lower if subject is not None else "book.shop",
+            subject_id=subject.pk if subject is not None else self.shop.pk,
+            text=text,
+            data=data,
+        )
+        _written.set(_written.get() + 1)
+        return row
+
+
+def action(function: Callable[Concatenate[By, P], R]) -> Callable[Concatenate[By, P], R]:
+    """Mark a change of state: it runs in one transaction and must leave a journal row, else it is undone."""
+
+    @functools.wraps(function)
+    def wrapped(by: By, *args: P.args, **kwargs: P.kwargs) -> R:
+        before = _written.get()
+        with transaction.atomic():
+            result = function(by, *args, **kwargs)
+            if _written.get() == before:
+                raise NoJournalRow(f"{function.__module__}.{function.__qualname__} left no journal row")
+        return result
+
+    wrapped.is_action = True  # type: ignore[attr-defined]
+    return wrapped

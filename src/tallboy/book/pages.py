@@ -1,0 +1,44 @@
+"""Small things that every drawer's views need."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar, cast
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest
+
+from tallboy.book.doing import By
+from tallboy.book.models import Shop
+from tallboy.errors import TallboyError
+
+R = TypeVar("R")
+
+
+def who(request: HttpRequest) -> By:
+    """Who acts in this request, and when; put there by the roof."""
+    return cast(By, request.by)  # type: ignore[attr-defined]
+
+
+def shop_of(request: HttpRequest) -> Shop:
+    """The shop whose book is open."""
+    return who(request).shop
+
+
+def tried(form: forms.BaseForm, act: Callable[[], R]) -> R | None:
+    """Do an action on behalf of a form; a foreseen error becomes the form's own message and None comes back."""
+    try:
+        return act()
+    except TallboyError as error:
+        form.add_error(None, str(error))
+        return None
+
+
+def done_or_told(request: HttpRequest, act: Callable[[], R]) -> R | None:
+    """Do an action behind a button; a foreseen error is shown on the next page and None comes back."""
+    try:
+        return act()
+    except TallboyError as error:
+        messages.error(request, str(error))
+        return None

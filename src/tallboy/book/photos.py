@@ -1,0 +1,100 @@
+"""Photographs from people: checked, turned upright, re-encoded without their metadata, stored by content hash."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import tempfile
+import warnings
+from dataclasses import dataclass
+from pathlib import Path
+
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from tallboy.book.folder import BookFolder
+from tallboy.errors import BadFile
+
+ACCEPTED = ("JPEG", "PNG", "WEBP", "MPO")
+ACCEPTED_WORDS = "Photographs as JPEG, PNG or WebP are accepted."
+LONGEST_SIDE = 4000
+THUMBNAILS = (360, 1200)
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """A photograph ready to be stored: JPEG bytes, their SHA-256, width and height [px]."""
+
+    jpeg: bytes
+    digest: str
+    width: int
+    height: int
+
+
+def prepare(data: bytes, name: str, *, megabytes: float, megapixels: float) -> Prepared:
+    """Check a photograph and re-encode it. Raises BadFile naming the file, what is wrong and what is accepted.
+
+    The pixel count is read from the header before anything is decoded, so a small file cannot fill the memory.
+    """
+    if len(data) > megabytes * 1_000_000:
+        raise BadFile(f"{name} is {len(data) / 1e6:.1f} MB.", f"A photograph may have {megabytes:g} MB at most.")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            image = Image.open(io.BytesIO(data), formats=ACCEPTED)
+            _check_pixels(image.size, name, megapixels)
+            return _encode(ImageOps.exif_transpose(image).convert("RGB"))
+    except Image.DecompressionBombError:
+        raise _too_many_pixels(name, "far more pixels than that", megapixels) from None
+    except UnidentifiedImageError:
+        raise BadFile(f"{name} is not a photograph that can be read.", ACCEPTED_WORDS) from None
+    except (OSError, SyntaxError, ValueError) as error:
+        raise BadFile(f"{name} is damaged: {error}.", ACCEPTED_WORDS) from None
+
+
+def _check_pixels(size: tuple[int, int], name: str, megapixels: float) -> None:
+    count = size[0] * size[1]
+    if count > megapixels * 1e6:
+        raise _too_many_pixels(name, f"{size[0]} × {size[1]} pixels ({count / 1e6:.0f} million)", megapixels)
+
+
+def _too_many_pixels(name: str, found: str, megapixels: float) -> BadFile:
+    return BadFile(f"{name} has {found}.", f"A photograph may have {megapixels:g} million pixels at most.")
+
+
+def _encode(image: Image.Image) -> Prepared:
+    image.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=88)
+    jpeg = out.getvalue()
+    return Prepared(jpeg, hashlib.sha256(jpeg).hexdigest(), image.width, image.height)
+
+
+def store(folder: BookFolder, photo: Prepared) -> None:
+    """Write the file if it is not there yet; it appears whole or not at all."""
+    target = folder.photo(photo.digest)
+    if not target.exists():
+        _write_whole(target, photo.jpeg)
+
+
+def _write_whole(target: Path, data: bytes) -> None:
+    target.parent.mkdir(parents=True, exist_ok=True)
+    descriptor, temporary = tempfile.mkstemp(dir=target.parent, prefix=".part-")
+    with os.fdopen(descriptor, "wb") as handle:
+        handle.write(data)
+        handle.flush()
+        os.fsync(handle.fileno())
+    os.replace(temporary, target)
+
+
+def thumbnail(folder: BookFolder, digest: str, side: int) -> Path:
+    """The file of a smaller copy whose longest side is `side` px (one of THUMBNAILS), made at first asking."""
+    whole = folder.photo(digest)
+    target = whole.with_name(f"{digest}-{side}.jpg")
+    if not target.exists():
+        with Image.open(whole) as image:
+            image.thumbnail((side, side))
+            out = io.BytesIO()
+            image.save(out, "JPEG", quality=80)
+        _write_whole(target, out.getvalue())
+    return target

@@ -1,0 +1,70 @@
+"""Questions about the shop itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+
+from tallboy.book.models import DayOff, Journal, Person, Photo, Place, Shop, WorkingHours
+from tallboy.errors import NotFound
+
+
+def person_for(shop_id: int | None) -> Person | None:
+    """Who acts in the shop with this id, or in the book's first own shop; None while the book is empty.
+
+    Until sign-in is switched on, a page served to this machine acts as the shop's first person.
+    """
+    people = Person.objects.select_related("shop").order_by("shop__is_demo", "shop_id", "id")
+    chosen = people.filter(shop_id=shop_id).first() if shop_id is not None else None
+    return chosen or people.first()
+
+
+def own_shop() -> Shop | None:
+    """The book's first shop that is not the demo."""
+    return Shop.objects.filter(is_demo=False).order_by("id").first()
+
+
+def demo_shop() -> Shop | None:
+    """The demo shop, where the book has one."""
+    return Shop.objects.filter(is_demo=True).order_by("id").first()
+
+
+def place_of_kind(shop: Shop, kind: str) -> Place | None:
+    """The shop's first place of a kind; its first place of all where it has none of that kind."""
+    places = list(Place.objects.filter(shop=shop))
+    return next((place for place in places if place.kind == kind), places[0] if places else None)
+
+
+def photo_or_404(shop: Shop, digest: str) -> Photo:
+    photo = Photo.objects.filter(shop=shop, digest=digest).first()
+    if photo is None:
+        raise NotFound("There is no such photograph in this book.")
+    return photo
+
+
+def working_stretches(shop: Shop, since: datetime, days: int) -> list[tuple[datetime, datetime]]:
+    """The shop's stretches of work from `since` over `days` days, days off left out, as aware datetimes in order."""
+    hours = list(WorkingHours.objects.filter(shop=shop))
+    first = since.astimezone(shop.tz).date()
+    off = set(DayOff.objects.filter(shop=shop, day__gte=first).values_list("day", flat=True))
+    stretches: list[tuple[datetime, datetime]] = []
+    for offset in range(days + 1):
+        day = first + timedelta(days=offset)
+        if day not in off:
+            stretches += _stretches_of(shop, day, hours)
+    return [(max(opens, since), closes) for opens, closes in stretches if closes > since]
+
+
+def _stretches_of(shop: Shop, day: date, hours: Sequence[WorkingHours]) -> list[tuple[datetime, datetime]]:
+    def at(moment: time) -> datetime:
+        return datetime.combine(day, moment, tzinfo=shop.tz)
+
+    return [(at(row.opens), at(row.closes)) for row in hours if row.weekday == day.weekday()]
+
+
+def journal(shop: Shop, kind: str | None = None, pk: int | None = None, limit: int = 50) -> Sequence[Journal]:
+    """The newest journal rows of the shop, or of one subject."""
+    rows = Journal.objects.filter(shop=shop).select_related("person")
+    if kind is not None:
+        rows = rows.filter(subject_kind=kind, subject_id=pk)
+    return list(rows[:limit])

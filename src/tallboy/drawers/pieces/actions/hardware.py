@@ -1,0 +1,298 @@
+"""Take-down and put-back: every change of a part's whereabouts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db.models import F
+from django.utils.translation import gettext as _
+
+from tallboy.book.doing import By, action
+from tallboy.book.models import Shop
+from tallboy.drawers.pieces.models import Move, Part, Piece, Position, Spot
+from tallboy.drawers.pieces.whereabouts import Whereabouts, gone, in_spot, on_position
+from tallboy.errors import BadInput, NotFound, Refused
+from tallboy.tables import load
+
+MOST_SCREWS = 60
+
+
+def part_kinds() -> tuple[str, ...]:
+    """The kinds of part that the trade's table knows."""
+    return tuple(row["key"] for row in load("kinds")["part"])
+
+
+def _next_number(by: By) -> int:
+    Shop.objects.select_for_update().filter(pk=by.shop.pk).update(parts_numbered=F("parts_numbered") + 1)
+    return Shop.objects.values_list("parts_numbered", flat=True).get(pk=by.shop.pk)
+
+
+def _ours(by: By, *rows: Part | Position | Spot | Piece) -> None:
+    for row in rows:
+        if row.shop_id != by.shop.pk:
+            raise NotFound(_("There is no such thing in this book."))
+
+
+def _checked(kind: str, condition: str, decision: str, screws: int | None) -> None:
+    if kind not in part_kinds():
+        raise BadInput(
+            _("%(kind)s is no kind of part.") % {"kind": repr(kind)},
+            _("One of: %(kinds)s.") % {"kinds": ", ".join(part_kinds())},
+        )
+    if condition not in Part.Condition.values:
+        raise BadInput(
+            _("%(value)s is no condition.") % {"value": repr(condition)}, ", ".join(Part.Condition.values)
+        )
+    if decision not in Part.Decision.values:
+        raise BadInput(_("%(value)s is no decision.") % {"value": repr(decision)}, ", ".join(Part.Decision.values))
+    if screws is not None and not 0 <= screws <= MOST_SCREWS:
+        raise BadInput(
+            _("A part with %(count)s screws?") % {"count": screws},
+            _("Give a number from 0 to %(most)s.") % {"most": MOST_SCREWS},
+        )
+
+
+def _place(part: Part, where: Whereabouts) -> None:
+    part.at_position, part.at_spot, part.gone_because = where.position, where.spot, where.gone_because
+
+
+def _move(by: By, part: Part, where: Whereabouts, reason: str = "") -> None:
+    """Change a part's whereabouts and write its history; refuse what would hide another part."""
+    if where.spot is not None and where.spot.kind == Spot.Kind.SLOT:
+        other = Part.objects.filter(at_spot=where.spot).exclude(pk=part.pk).first()
+        if other is not None:
+            raise Refused(
+                _("%(slot)s already holds %(part)s.") % {"slot": where.spot.name, "part": other.label},
+                _("A slot names one part only; take another slot or empty this one."),
+            )
+    if where.position is not None:
+        other = Part.objects.filter(at_position=where.position).exclude(pk=part.pk).first()
+        if other is not None:
+            raise Refused(
+                _("%(part)s is on %(position)s already.") % {"part": other.label, "position": where.position.name},
+                _("Take that one off first."),
+            )
+    before = Whereabouts.of(part).words()
+    _place(part, where)
+    part.save(update_fields=["at_position", "at_spot", "gone_because"])
+    Move.objects.create(**by.kept(), part=part, at=by.at, came_from=before, went_to=where.words(), reason=reason)
+
+
+@action
+def take_off(
+    by: By,
+    position: Position,
+    *,
+    kind: str,
+    name: str,
+    spot: Spot,
+    condition: str = Part.Condition.SOUND,
+    decision: str = Part.Decision.CLEAN,
+    screws: int | None = None,
+    metal: str = "",
+) -> Part:
+    """Take down what sits on a position: record it as a part and lay it in a spot.
+
+    Refused when the part was taken off already, or was missing when the piece came in.
+    """
+    position = Position.objects.select_for_update().select_related("piece").get(pk=position.pk)
+    _ours(by, position, spot)
+    _in_the_shop(position.piece)
+    _checked(kind, condition, decision, screws)
+    if position.taken_off_at is not None:
+        raise Refused(
+            _("What was on %(position)s has been taken off already.") % {"position": position.name},
+            _("Open the part itself to change what is written of it."),
+        )
+    part = Part.objects.create(
+        **by.kept(),
+        number=_next_number(by),
+        piece=position.piece,
+        home=position,
+        kind=kind,
+        name=name.strip() or position.detail or kind,
+        metal=metal,
+        screws=screws,
+        condition=condition,
+        decision=decision,
+        made_at=by.at,
+        at_spot=spot,
+    )
+    position.taken_off_at = by.at
+    position.missing_at_take_in = False
+    position.save(update_fields=["taken_off_at", "missing_at_take_in"])
+    Move.objects.create(
+        **by.kept(),
+        part=part,
+        at=by.at,
+        came_from=on_position(position).words(),
+        went_to=in_spot(spot).words(),
+        reason=_("take-down"),
+    )
+    by.record(
+        "take off",
+        part,
+        _("Took %(part)s off %(position)s and laid it in %(spot)s.")
+        % {"part": part, "position": position.name, "spot": spot.name},
+    )
+    return part
+
+
+def _in_the_shop(piece: Piece) -> None:
+    if not piece.in_the_shop:
+        raise Refused(_("%(piece)s has been handed over.") % {"piece": piece.name})
+
+
+@action
+def note_missing(by: By, position: Position) -> Position:
+    """Nothing was on this position when the piece came in."""
+    _ours(by, position)
+    _in_the_shop(position.piece)
+    if position.taken_off_at is not None:
+        raise Refused(_("A part was taken off %(position)s, so it was not missing.") % {"position": position.name})
+    position.missing_at_take_in = True
+    position.save(update_fields=["missing_at_take_in"])
+    by.record("note missing", position, _("Nothing was on %(position)s.") % {"position": position.name})
+    return position
+
+
+@action
+def leave_empty(by: By, position: Position, reason: str) -> Position:
+    """A position stays empty at hand-over, with the reason that the owner will read."""
+    _ours(by, position)
+    _in_the_shop(position.piece)
+    reason = reason.strip()
+    if Part.objects.filter(at_position=position).exists():
+        raise Refused(_("There is a part on %(position)s.") % {"position": position.name})
+    if not reason:
+        raise BadInput(_("Why does %(position)s stay empty?") % {"position": position.name}, _("Give the reason."))
+    position.left_empty_because = reason
+    position.save(update_fields=["left_empty_because"])
+    by.record(
+        "leave empty",
+        position,
+        _("%(position)s stays empty: %(reason)s") % {"position": position.name, "reason": reason},
+    )
+    return position
+
+
+@action
+def lay(by: By, part: Part, spot: Spot, reason: str = "") -> Part:
+    """Lay a part in a spot: a tray, a bin, a vessel's slot, the bench."""
+    part = Part.objects.select_for_update(of=("self",)).get(pk=part.pk)
+    _ours(by, part, spot)
+    _move(by, part, in_spot(spot), reason)
+    by.record("lay", part, _("Laid %(part)s in %(spot)s.") % {"part": part, "spot": spot.name})
+    return part
+
+
+@action
+def put_on(by: By, part: Part, position: Position) -> Part:
+    """Fit a part on a position: its own, or as a stand-in on another."""
+    part = Part.objects.select_for_update(of=("self",)).get(pk=part.pk)
+    position = Position.objects.select_for_update().select_related("piece").get(pk=position.pk)
+    _ours(by, part, position)
+    _in_the_shop(position.piece)
+    if position.taken_off_at is None and not position.missing_at_take_in:
+        raise Refused(
+            _("What came with the piece is still on %(position)s.") % {"position": position.name},
+            _("Take it off first."),
+        )
+    _move(by, part, on_position(position), _("put-back"))
+    if position.left_empty_because:
+        position.left_empty_because = ""
+        position.save(update_fields=["left_empty_because"])
+    by.record("put on", part, _("Fitted %(part)s on %(position)s.") % {"part": part, "position": position.name})
+    return part
+
+
+@action
+def part_gone(by: By, part: Part, reason: str) -> Part:
+    """A part has left the shop: given back, sold, lent, lost, thrown away. It is never deleted."""
+    part = Part.objects.select_for_update(of=("self",)).get(pk=part.pk)
+    _ours(by, part)
+    reason = reason.strip()
+    if not reason:
+        raise BadInput(_("Where has %(part)s gone?") % {"part": part}, _("Give the reason."))
+    _move(by, part, gone(reason), reason)
+    by.record("part gone", part, _("%(part)s is gone: %(reason)s") % {"part": part, "reason": reason})
+    return part
+
+
+@action
+def keep_part(
+    by: By,
+    *,
+    kind: str,
+    name: str,
+    spot: Spot,
+    metal: str = "",
+    screws: int | None = None,
+    condition: str = Part.Condition.SOUND,
+) -> Part:
+    """Write down a part that came from no piece in the book: bought, found, kept for years."""
+    _ours(by, spot)
+    _checked(kind, condition, Part.Decision.KEEP, screws)
+    part = Part(
+        **by.kept(),
+        number=_next_number(by),
+        kind=kind,
+        name=name.strip() or kind,
+        metal=metal,
+        screws=screws,
+        condition=condition,
+        decision=Part.Decision.KEEP,
+        made_at=by.at,
+        at_spot=spot,
+    )
+    if spot.kind == Spot.Kind.SLOT:
+        raise Refused(_("Kept parts lie in bins or trays, not in a vessel."))
+    part.save()
+    Move.objects.create(
+        **by.kept(), part=part, at=by.at, came_from=_("outside"), went_to=in_spot(spot).words(), reason=""
+    )
+    by.record("keep part", part, _("Kept %(part)s in %(spot)s.") % {"part": part, "spot": spot.name})
+    return part
+
+
+@action
+def describe_part(by: By, part: Part, **fields: Any) -> Part:
+    """Change what is written of a part: kind, name, metal, screws, condition, decision."""
+    part = Part.objects.select_for_update(of=("self",)).get(pk=part.pk)
+    _ours(by, part)
+    unknown = sorted(set(fields) - {"kind", "name", "metal", "screws", "condition", "decision"})
+    if unknown:
+        raise BadInput(_("A part has no %(name)s to change.") % {"name": unknown[0]})
+    before = {name: getattr(part, name) for name in fields}
+    for name, value in fields.items():
+        setattr(part, name, value)
+    _checked(part.kind, part.condition, part.decision, part.screws)
+    if not part.name.strip():
+        raise BadInput(_("A part needs a name."), _("Say in a word or two what it is."))
+    part.save(update_fields=list(fields))
+    by.record("describe part", part, _("Changed what is written of %(part)s.") % {"part": part}, before=before)
+    return part
+
+
+@action
+def mark_tags_printed(by: By, parts: list[Part]) -> None:
+    """Remember that the tags of these parts were printed."""
+    _ours(by, *parts)
+    Part.objects.filter(pk__in=[part.pk for part in parts]).update(tag_printed_at=by.at)
+    labels = ", ".join(part.label for part in parts)
+    by.record("print tags", None, _("Printed tags: %(labels)s.") % {"labels": labels})
+
+
+@action
+def add_spot(by: By, name: str, kind: str) -> Spot:
+    """A new named place where parts lie."""
+    name = name.strip()
+    if kind not in Spot.Kind.values:
+        raise BadInput(_("%(kind)s is no kind of place for parts.") % {"kind": repr(kind)}, ", ".join(Spot.Kind.values))
+    if not name:
+        raise BadInput(_("The new place has no name."), _("Write what is on its label, like “tray B”."))
+    if Spot.objects.filter(shop=by.shop, name=name).exists():
+        raise BadInput(_("There is already a place named %(name)s.") % {"name": name}, _("Give it a name of its own."))
+    spot = Spot.objects.create(**by.kept(), name=name, kind=kind)
+    by.record("add spot", spot, _("Added %(name)s.") % {"name": name})
+    return spot

@@ -1,0 +1,66 @@
+"""What happens around every page: whose book it is, what the browser may load, errors in plain words."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.deprecation import MiddlewareMixin
+
+from tallboy.book import queries
+from tallboy.book.doing import By
+from tallboy.errors import NotFound, Refused, TallboyError
+
+Answer = Callable[[HttpRequest], HttpResponse]
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; "
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'"
+)
+# These answer before there is a shop, or whatever the shop is.
+WITHOUT_SHOP = ("/welcome/", "/static/")
+log = logging.getLogger("tallboy.web")
+
+
+def content_policy(get_response: Answer) -> Answer:
+    """Nothing is loaded from another host and no script or style stands in a page."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        response.headers.setdefault("Content-Security-Policy", POLICY)
+        return response
+
+    return middleware
+
+
+def whose_book(get_response: Answer) -> Answer:
+    """Put who acts, and when, on the request as `request.by`; send a book without a shop to its first page."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        person = queries.person_for(request.session.get("shop"))
+        if person is None:
+            if not request.path.startswith(WITHOUT_SHOP):
+                return redirect("welcome")
+            return get_response(request)
+        request.by = By(person, timezone.now())  # type: ignore[attr-defined]
+        with timezone.override(person.shop.tz):
+            return get_response(request)
+
+    return middleware
+
+
+STATUS = ((NotFound, 404), (Refused, 409), (TallboyError, 400))
+
+
+class PlainErrors(MiddlewareMixin):
+    """A foreseen error that no view has answered becomes a page in plain words, never a trace."""
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        if not isinstance(error, TallboyError):
+            return None
+        status = next(code for kind, code in STATUS if isinstance(error, kind))
+        back = request.headers.get("Referer") or reverse("today:today")
+        return render(request, "problem.html", {"problem": error, "back": back}, status=status)
