@@ -7,7 +7,7 @@ from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from tallboy.book.models import Kept, Person, Place
-from tallboy.drawers.pieces.models.hardware import Part
+from tallboy.drawers.pieces.models.hardware import Position
 from tallboy.drawers.pieces.models.piece import Fault, Piece, Surface
 from tallboy.drawers.shelf.models import Product
 
@@ -53,13 +53,15 @@ class Step(Kept):
     dusty = models.BooleanField(_("makes dust"), default=False)
     split = models.BooleanField(_("may be split"), default=False)
     surfaces = models.ManyToManyField(Surface, related_name="steps", blank=True)
-    parts = models.ManyToManyField(Part, related_name="steps", blank=True)
+    positions = models.ManyToManyField(Position, related_name="steps", blank=True)
     fault = models.ForeignKey(Fault, on_delete=models.PROTECT, null=True, related_name="steps")
     product = models.ForeignKey(Product, on_delete=models.PROTECT, null=True, related_name="+")
+    coating = models.CharField(max_length=40, blank=True)
     coat_number = models.PositiveSmallIntegerField(default=0)
     coats = models.PositiveSmallIntegerField(default=0)
     cautions = models.JSONField(default=list)
     needs = models.JSONField(default=list)
+    note = models.TextField(blank=True)
     state = models.CharField(max_length=8, choices=State, default=State.TO_DO)
     began_at = models.DateTimeField(null=True)
     ended_at = models.DateTimeField(null=True)

@@ -1,0 +1,191 @@
+"""Laying out the steps of a piece from a route and its faults."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from django.utils.translation import gettext as _
+
+from tallboy.book.doing import By, action
+from tallboy.book.models import Place
+from tallboy.book.queries import place_of_kind
+from tallboy.drawers.pieces import routes
+from tallboy.drawers.pieces.models import Piece, Position, Route, Step, Surface, Wait
+from tallboy.drawers.shelf.models import Product
+from tallboy.errors import BadInput, NotFound, Refused
+from tallboy.work import job as work
+from tallboy.work.route import route_from_dict, route_to_dict
+from tallboy.work.unroll import unroll
+
+OWN = "own-"
+
+
+@action
+def stock_routes(by: By) -> None:
+    """Copy the ready-made routes and repairs into the shop's book, where they may be edited."""
+    have = set(Route.objects.filter(shop=by.shop).values_list("kind", "key"))
+    fresh = [row for row in routes.ready_rows() if (row["kind"], row["key"]) not in have]
+    Route.objects.bulk_create(Route(**by.kept(), **row) for row in fresh)
+    by.record("stock routes", None, _("Copied %(count)s ready-made routes and repairs.") % {"count": len(fresh)})
+
+
+@action
+def change_route(by: By, route: Route, body: Mapping[str, object]) -> Route:
+    """Replace a route or repair by an edited one, checked by the same reader that the tables use."""
+    if route.shop_id != by.shop.pk:
+        raise NotFound(_("There is no such route in this book."))
+    before = route.body
+    checked = routes.checked(route.kind, body)
+    route.name, route.body = checked["name"], checked["body"]
+    route.save(update_fields=["name", "body"])
+    by.record("change route", route, _("Changed the route “%(name)s”.") % {"name": route.name}, before=before)
+    return route
+
+
+@action
+def copy_route(by: By, route: Route, key: str, name: str) -> Route:
+    """A new route that starts as a copy of another."""
+    if route.shop_id != by.shop.pk or route.kind != Route.Kind.ROUTE:
+        raise NotFound(_("There is no such route in this book."))
+    if Route.objects.filter(shop=by.shop, kind=Route.Kind.ROUTE, key=key).exists():
+        raise BadInput(_("There is already a route with the key %(key)s.") % {"key": key}, _("Give it another key."))
+    body = route_to_dict(route_from_dict({**route.body, "key": key, "name": name}))
+    made = Route.objects.create(**by.kept(), kind=Route.Kind.ROUTE, key=key, name=name, body=body)
+    by.record("copy route", made, _("Made the route “%(name)s”.") % {"name": name})
+    return made
+
+
+@action
+def lay_out(
+    by: By,
+    piece: Piece,
+    route: Route,
+    *,
+    products: Mapping[str, Product] | None = None,
+    coats: Mapping[str, int] | None = None,
+    options: Iterable[str] = (),
+) -> list[Step]:
+    """Unroll a route and the repairs of the piece's faults into its steps and waits.
+
+    Laid out again, what was begun, done, skipped or added by hand stays; only steps still to do are worked out anew.
+    """
+    if piece.shop_id != by.shop.pk or route.shop_id != by.shop.pk:
+        raise NotFound(_("There is no such piece or route in this book."))
+    if not piece.in_the_shop:
+        raise Refused(_("%(piece)s has been handed over.") % {"piece": piece.name})
+    chosen = dict(products or {})
+    parsed = route_from_dict(route.body)
+    repairs = routes.repairs(by.shop)
+    unrolled = unroll(parsed, repairs, _job(piece, chosen, coats or {}, options))
+    classes = {**{role: key for repair in repairs.values() for role, key in repair.products.items()}, **parsed.products}
+    steps = _store_steps(by, piece, unrolled.steps, chosen, classes)
+    _store_waits(by, steps, unrolled.waits)
+    piece.route = route.key
+    piece.save(update_fields=["route"])
+    by.record(
+        "lay out",
+        piece,
+        _("Laid out %(count)s steps for %(piece)s by “%(route)s”.")
+        % {"count": len(steps), "piece": piece.name, "route": route.name},
+    )
+    return list(steps.values())
+
+
+def _job(
+    piece: Piece, products: Mapping[str, Product], coats: Mapping[str, int], options: Iterable[str]
+) -> work.Job:
+    return work.Job(
+        surfaces=tuple(work.Surface(str(s.pk), s.name, s.group, s.area_m2) for s in piece.surfaces.all()),
+        parts=tuple(_part_item(position) for position in piece.positions.prefetch_related("came_off")),
+        faults=tuple(work.FaultItem(str(f.pk), f.kind, f.where, str(f)) for f in piece.faults.all()),
+        products={role: work.Product(str(p.pk), p.name, p.coating) for role, p in products.items()},
+        coats=dict(coats),
+        options=frozenset(options),
+        old_paint_unknown=piece.old_paint,
+        lead_test_recorded=bool(piece.lead_test),
+        lead_found=piece.lead_test == Piece.Lead.FOUND,
+        has_old_finish=bool(piece.old_finish) or piece.old_paint,
+        kind_names=routes.kind_names(),
+    )
+
+
+def _part_item(position: Position) -> work.PartItem:
+    """What is on a position: the part that came off it, or what is expected there before take-down."""
+    part = next(iter(position.came_off.all()), None)
+    if part is not None:
+        return work.PartItem(str(position.pk), position.name, part.kind, part.decision)
+    decision = "replace" if position.missing_at_take_in else "clean"
+    return work.PartItem(str(position.pk), position.name, position.kind, decision)
+
+
+def _store_steps(
+    by: By,
+    piece: Piece,
+    drafts: Iterable[work.StepDraft],
+    products: Mapping[str, Product],
+    classes: Mapping[str, str],
+) -> dict[str, Step]:
+    have = {step.key: step for step in Step.objects.filter(piece=piece)}
+    places = {kind: place_of_kind(by.shop, kind) for kind in Place.Kind.values}
+    wanted = list(drafts)
+    _drop_unwanted(have, {draft.key for draft in wanted})
+    stored: dict[str, Step] = {}
+    for order, draft in enumerate(wanted, start=1):
+        step = have.get(draft.key) or Step(**by.kept(), piece=piece, key=draft.key)
+        step.order = order
+        if step.pk is None or step.state == Step.State.TO_DO:
+            _fill(step, draft, places, products, classes)
+        step.save()
+        if step.state == Step.State.TO_DO:
+            step.surfaces.set(Surface.objects.filter(piece=piece, pk__in=map(int, draft.surface_keys)))
+            step.positions.set(Position.objects.filter(piece=piece, pk__in=map(int, draft.part_keys)))
+        stored[draft.key] = step
+    return stored
+
+
+def _fill(
+    step: Step,
+    draft: work.StepDraft,
+    places: Mapping[str, Place | None],
+    products: Mapping[str, Product],
+    classes: Mapping[str, str],
+) -> None:
+    product = products.get(draft.product_role)
+    step.title, step.does, step.note = draft.title, draft.does, draft.note
+    step.minutes, step.spread_minutes, step.hands = draft.minutes, draft.spread_minutes, draft.hands
+    step.place, step.dusty, step.split = places[draft.place], draft.dusty, draft.split
+    step.fault_id = int(draft.fault_key) if draft.fault_key else None
+    step.product = product
+    step.coating = product.coating if product else classes.get(draft.product_role, "")
+    step.coat_number, step.coats = draft.coat_number, draft.coats
+    step.cautions, step.needs = list(draft.cautions), list(draft.needs)
+
+
+def _drop_unwanted(have: Mapping[str, Step], wanted: set[str]) -> None:
+    """Take away steps that the route no longer has; what was begun or added by hand stays."""
+    gone = [
+        step.pk
+        for key, step in have.items()
+        if key not in wanted and step.state == Step.State.TO_DO and not key.startswith(OWN)
+    ]
+    Wait.objects.filter(first__in=gone).delete()
+    Wait.objects.filter(then__in=gone).delete()
+    Step.objects.filter(pk__in=gone).delete()
+
+
+def _store_waits(by: By, steps: Mapping[str, Step], drafts: Iterable[work.WaitDraft]) -> None:
+    ids = [step.pk for step in steps.values()]
+    Wait.objects.filter(first__in=ids, then__in=ids).delete()
+    Wait.objects.bulk_create(
+        Wait(
+            **by.kept(),
+            first=steps[draft.first],
+            then=steps[draft.then],
+            kind=draft.kind,
+            least_minutes=round(draft.least_minutes),
+            most_minutes=None if draft.most_minutes is None else round(draft.most_minutes),
+            from_label=draft.from_label,
+            text=draft.text,
+        )
+        for draft in drafts
+    )
