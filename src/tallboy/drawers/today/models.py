@@ -15,6 +15,7 @@ class Plan(Kept):
     status = models.CharField(max_length=12)
     gap = models.FloatField(null=True)
     seconds = models.FloatField()
+    seen_journal = models.BigIntegerField(default=0)
     warnings = models.JSONField(default=list)
 
     class Meta:

@@ -19,7 +19,7 @@ MOST_SCREWS = 60
 
 def part_kinds() -> tuple[str, ...]:
     """The kinds of part that the trade's table knows."""
-    return tuple(row["key"] for row in load("kinds")["part"])
+    return tuple(row["key"] for row in load("kinds")["parts"])
 
 
 def _next_number(by: By) -> int:
