@@ -129,6 +129,8 @@ def repair_from_dict(row: Mapping[str, Any]) -> Repair:
             raise BadInput(
                 f"{read.where}, step {step.key!r}: over is {step.over!r}.", "A repair's steps are over 'fault'."
             )
+    if all(step.optional or step.does in ("strip", "rub-down") for step in repair.steps):
+        raise BadInput(f"{read.where}: no step of it is always done.", "Make one step neither optional nor stripping.")
     _check_products(repair.steps, repair.products, read.where)
     return repair
 

@@ -107,11 +107,11 @@ def _weave(steps: Iterable[RouteStep], job: Job, fault: FaultItem | None = None)
     """Make the blocks and tie each to those it follows; what drops out is followed through to what came before it."""
     steps = list(steps)
     between = {step.product: step for step in reversed(steps) if _is_between(step)}
-    follows = _follows(steps)
+    follows = _follows(steps, lanes=fault is None)
     chain = _Chain()
     for step in steps:
         block = None if _is_between(step) else make_block(step, job, between.get(step.product), fault)
-        if block is None:
+        if block is None or _has_nothing_to_rub(step, follows, chain.blocks):
             continue
         chain.waits += block.waits
         for name, waits_here in _standing(step.key, follows, chain.blocks):
@@ -121,15 +121,20 @@ def _weave(steps: Iterable[RouteStep], job: Job, fault: FaultItem | None = None)
     return chain
 
 
-def _follows(steps: list[RouteStep]) -> dict[str, tuple[str, ...]]:
-    """For each step the keys it follows: those it names, or the step before it in its lane."""
+def _has_nothing_to_rub(step: RouteStep, follows: Mapping[str, tuple[str, ...]], blocks: Mapping[str, Block]) -> bool:
+    """A rub-down drops out with the coat it was to smooth."""
+    return step.does == "rub-down" and not any(name in blocks for name in follows[step.key])
+
+
+def _follows(steps: list[RouteStep], lanes: bool) -> dict[str, tuple[str, ...]]:
+    """For each step the keys it follows: those it names, or the step before it (in its lane, if there are lanes)."""
     follows: dict[str, tuple[str, ...]] = {}
     last: dict[str, str] = {}
     for step in steps:
-        lane = "side" if _is_side(step) else "wood"
+        lane = "side" if lanes and _is_side(step) else "wood"
         before = last.get(lane) or last.get("take-down") if lane == "side" else last.get("wood")
         follows[step.key] = step.after or ((before,) if before else ())
-        if step.does == "metal":
+        if lane == "side" and step.does == "metal":
             last["side"] = step.key
         elif lane == "wood" and not _is_between(step):
             last["wood"] = step.key
@@ -255,13 +260,20 @@ def _tie_ends(main: _Chain, steps: list[StepDraft], waits: list[WaitDraft]) -> l
     backs = _put_back_heads(main)
     behind = {wait.then for wait in waits}
     before = {wait.first for wait in waits}
-    side = {tail for block in main.blocks.values() if _is_side(block.step) for tail in block.tails.values()}
+    side = _side_ends(main)
     tied = [WaitDraft(root, draft.key) for draft in steps if draft.key not in behind | {root}]
     for draft in steps[:-1]:
         aims = [head for head in backs if draft.key in side and place[draft.key] < place[head]]
         if aims or draft.key not in before:
             tied += [WaitDraft(draft.key, aim) for aim in aims or [check] if aim != draft.key]
     return tied
+
+
+def _side_ends(main: _Chain) -> set[str]:
+    """Last steps of the work beside the wood: nothing beside the wood waits for them."""
+    busy = {first for first, then in main.links if _is_side(main.blocks[then].step)}
+    ends = [block for key, block in main.blocks.items() if _is_side(block.step) and key not in busy]
+    return {tail for block in ends for tail in block.tails.values()}
 
 
 def _lead_first(steps: list[StepDraft], waits: list[WaitDraft], job: Job) -> tuple[list[StepDraft], list[WaitDraft]]:
