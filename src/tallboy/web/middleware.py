@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
@@ -10,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.deprecation import MiddlewareMixin
+from django.utils.http import url_has_allowed_host_and_scheme
 
 from tallboy.book import queries
 from tallboy.book.doing import By
@@ -22,7 +22,6 @@ POLICY = (
 )
 # These answer before there is a shop, or whatever the shop is.
 WITHOUT_SHOP = ("/welcome/", "/static/")
-log = logging.getLogger("tallboy.web")
 
 
 def content_policy(get_response: Answer) -> Answer:
@@ -52,6 +51,13 @@ def whose_book(get_response: Answer) -> Answer:
     return middleware
 
 
+def _back(request: HttpRequest) -> str:
+    """Where the person came from, if it was one of our own pages."""
+    referer = request.headers.get("Referer", "")
+    own = url_has_allowed_host_and_scheme(referer, {request.get_host()}, require_https=request.is_secure())
+    return referer if referer and own else reverse("today:today")
+
+
 STATUS = ((NotFound, 404), (Refused, 409), (TallboyError, 400))
 
 
@@ -62,5 +68,5 @@ class PlainErrors(MiddlewareMixin):
         if not isinstance(error, TallboyError):
             return None
         status = next(code for kind, code in STATUS if isinstance(error, kind))
-        back = request.headers.get("Referer") or reverse("today:today")
-        return render(request, "problem.html", {"problem": error, "back": back}, status=status)
+        words = {"message": error.message, "hint": error.hint, "back_url": _back(request)}
+        return render(request, "problem.html", words, status=status)

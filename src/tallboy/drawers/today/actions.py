@@ -14,7 +14,7 @@ from tallboy.drawers.pieces.models import Piece, Step
 from tallboy.drawers.today.gather import problem_for
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.planner import network
-from tallboy.planner.model import solve
+from tallboy.planner.solve import solve
 
 
 def replan(by: By, *, seconds: float | None = None) -> Plan:

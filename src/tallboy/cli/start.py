@@ -1,0 +1,64 @@
+"""Opening the book for a command: its folder, its tables brought up to date, and who acts in it."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from typing import Any
+
+from tallboy.errors import BookTrouble, NotFound
+
+
+def open_tables(args: argparse.Namespace) -> None:
+    """Start Django on the book named by --book or the settings, and bring its tables up to date.
+
+    Raises BookTrouble when the folder or the database cannot be used.
+    """
+    if args.book:
+        os.environ["TALLBOY_BOOK"] = os.path.abspath(os.path.expanduser(args.book))
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tallboy.web.settings")
+    import django
+    from django.conf import settings
+    from django.db import DatabaseError, OperationalError
+
+    django.setup()
+    settings.BOOK.make()
+    try:
+        _bring_up_to_date()
+    except (OperationalError, DatabaseError) as error:
+        place = "the database named by DATABASE_URL" if settings.DATABASE_URL else str(settings.BOOK.database)
+        reason = str(error).strip().splitlines()[0]
+        raise BookTrouble(f"{place} cannot be used: {reason}.", "Is it a tallboy book, and is it reachable?") from None
+
+
+def _bring_up_to_date() -> None:
+    from django.core.management import call_command
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    executor = MigrationExecutor(connection)
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        call_command("migrate", verbosity=0, interactive=False)
+
+
+def open_book(args: argparse.Namespace) -> Any:
+    """Open the book and give who acts in it now (a `By`). Raises NotFound when the book has no shop yet."""
+    open_tables(args)
+    from django.utils import timezone
+
+    from tallboy.book.doing import By
+    from tallboy.book.queries import person_for
+
+    person = person_for(None)
+    if person is None:
+        raise NotFound("This book has no shop in it yet.", "Run `tallboy open` and give it a name, or `tallboy demo`.")
+    timezone.activate(person.shop.tz)
+    return By(person, timezone.now())
+
+
+def say_json(data: Any) -> None:
+    """Print data as JSON for a script."""
+    json.dump(data, sys.stdout, indent=2, ensure_ascii=False, default=str)
+    sys.stdout.write("\n")

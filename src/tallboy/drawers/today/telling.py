@@ -1,0 +1,115 @@
+"""The plan and the day in words and as plain data, for the command line."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from tallboy.drawers.today.day import Day, Waiting
+from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
+
+
+def _when(moment: datetime) -> str:
+    return f"{timezone.localtime(moment):%a %d.%m. %H:%M}"
+
+
+def rows_of(plan: Plan) -> list[PlannedStep]:
+    """The planned steps in order, with their pieces."""
+    return list(PlannedStep.objects.filter(plan=plan).select_related("step__piece", "step__place"))
+
+
+def plan_data(plan: Plan) -> dict[str, Any]:
+    """The plan as plain data: every step with start, end, hands-on minutes and why it is not earlier."""
+    promises = PlannedPromise.objects.filter(plan=plan).select_related("piece")
+    return {
+        "made_at": plan.made_at.isoformat(),
+        "status": plan.status,
+        "gap": plan.gap,
+        "seconds": plan.seconds,
+        "warnings": plan.warnings,
+        "steps": [_step_data(row) for row in rows_of(plan)],
+        "promises": [
+            {
+                "piece": row.piece.number,
+                "name": row.piece.name,
+                "promised": row.piece.promise.isoformat() if row.piece.promise else None,
+                "finish": row.finish.isoformat(),
+                "late_minutes": row.late_minutes,
+            }
+            for row in promises
+        ],
+    }
+
+
+def _step_data(row: PlannedStep) -> dict[str, Any]:
+    return {
+        "step": row.step_id,
+        "piece": row.step.piece.number,
+        "piece_name": row.step.piece.name,
+        "title": row.step.title,
+        "place": row.step.place.name if row.step.place else None,
+        "start": row.start.isoformat(),
+        "end": row.end.isoformat(),
+        "blocks": row.blocks,
+        "hands_on_minutes": row.step.minutes,
+        "hands": row.step.hands,
+        "rule": row.rule,
+        "reason": row.reason,
+    }
+
+
+def plan_lines(plan: Plan) -> list[str]:
+    """The plan as lines to read."""
+    lines = [f"{_when(row.start)}  {row.step.minutes:4d} min  {row.step.piece.name}: {row.step.title}\n"
+             f"{'':31}{row.reason}" for row in rows_of(plan)]  # fmt: skip
+    return lines or [_("Nothing to plan: no piece has steps laid out.")]
+
+
+def day_data(day: Day) -> dict[str, Any]:
+    """The day as plain data."""
+    return {
+        "now": day.now.isoformat(),
+        "plan_is_stale": day.stale,
+        "begun": [{"step": step.pk, "piece": step.piece.number, "title": step.title} for step in day.running],
+        "next": _step_data(day.next) if day.next else None,
+        "today": [_step_data(row) for row in day.today],
+        "waiting": [_waiting_data(row) for row in day.waiting],
+    }
+
+
+def _waiting_data(row: Waiting) -> dict[str, Any]:
+    return {
+        "step": row.step.pk,
+        "piece": row.step.piece.number,
+        "title": row.step.title,
+        "kind": row.kind,
+        "opens": row.opens.isoformat(),
+        "spread_minutes": row.spread_minutes,
+        "closes": row.closes.isoformat() if row.closes else None,
+    }
+
+
+def day_lines(day: Day) -> list[str]:
+    """The day as lines to read."""
+    if day.plan is None:
+        return [_("There is no plan yet. Lay out the steps of a piece, then run `tallboy plan`.")]
+    lines = [_("The plan is older than what has happened since: run `tallboy plan`.")] if day.stale else []
+    lines += [_("Begun: %(piece)s: %(step)s") % {"piece": s.piece.name, "step": s.title} for s in day.running]
+    if day.next is not None:
+        lines.append(_("Next:  %(when)s  %(piece)s: %(step)s") % _words(day.next))
+        lines.append(f"       {day.next.reason}")
+    lines += [f"{_when(row.start)}  {row.step.piece.name}: {row.step.title}" for row in day.today[1:]]
+    lines += [_wait_line(row) for row in day.waiting]
+    return lines or [_("Nothing to do today.")]
+
+
+def _words(row: PlannedStep) -> dict[str, str]:
+    return {"when": _when(row.start), "piece": row.step.piece.name, "step": row.step.title}
+
+
+def _wait_line(row: Waiting) -> str:
+    spread = f" ± {row.spread_minutes} min" if row.spread_minutes else ""
+    return f"{row.verb}: {row.step.piece.name}: {row.step.title} → {_when(row.opens)}{spread}"
