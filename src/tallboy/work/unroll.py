@@ -19,7 +19,7 @@ from tallboy.errors import BadInput
 from tallboy.work.block import Block, make_block
 from tallboy.work.job import FaultItem, Job, StepDraft, Unrolled, WaitDraft, check_job
 from tallboy.work.route import LEAD_TEST_KEY, Repair, Route, RouteStep
-from tallboy.work.words import FINISH_WORK, ROLES_WITHOUT_CLASS, SIDE_WORK
+from tallboy.work.words import FINISH_WORK, ROLES_WITHOUT_CLASS, SIDE_WORK, STIRS_PAINT
 
 LEAD_TEST = RouteStep(
     key=LEAD_TEST_KEY,
@@ -132,7 +132,7 @@ def _follows(steps: list[RouteStep], lanes: bool) -> dict[str, tuple[str, ...]]:
     last: dict[str, str] = {}
     for step in steps:
         lane = "side" if lanes and _is_side(step) else "wood"
-        before = last.get(lane) or last.get("take-down") if lane == "side" else last.get("wood")
+        before = _before(step, lane, last)
         follows[step.key] = step.after or ((before,) if before else ())
         if lane == "side" and step.does == "metal":
             last["side"] = step.key
@@ -141,6 +141,15 @@ def _follows(steps: list[RouteStep], lanes: bool) -> dict[str, tuple[str, ...]]:
         if step.does == "take-down":
             last["take-down"] = step.key
     return follows
+
+
+def _before(step: RouteStep, lane: str, last: Mapping[str, str]) -> str | None:
+    """The step before in its lane. Beside the wood the first follows the take-down, and looking for a stand-in always does."""
+    if lane == "wood":
+        return last.get("wood")
+    if step.does == "fetch":
+        return last.get("take-down")
+    return last.get("side") or last.get("take-down")
 
 
 def _standing(key: str, follows: Mapping[str, tuple[str, ...]], blocks: Mapping[str, Block]) -> list[tuple[str, bool]]:
@@ -277,8 +286,8 @@ def _side_ends(main: _Chain) -> set[str]:
 
 
 def _lead_first(steps: list[StepDraft], waits: list[WaitDraft], job: Job) -> tuple[list[StepDraft], list[WaitDraft]]:
-    """Untested paint is tested before anything; dusty and stripping work carries the lead caution and is kept wet."""
-    raising = {draft.key for draft in steps if draft.dusty or draft.does == "strip"}
+    """Untested paint is tested before anything; work that stirs it carries the lead caution, and dust is kept wet."""
+    raising = {draft.key for draft in steps if draft.dusty or draft.does in STIRS_PAINT}
     marked = [_mind_lead(draft) if draft.key in raising else draft for draft in steps]
     if not job.lead_test_due:
         return marked, waits

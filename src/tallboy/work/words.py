@@ -49,6 +49,9 @@ SURFACE_WORK: Final = frozenset({"clean", "strip", "sand", "fill", "coat", "rub-
 FINISH_WORK: Final = frozenset({"sand", "fill", "coat", "rub-down", "wax", "put-back", "check"})
 """Steps that must not start before the repairs of the wood are done."""
 
+STIRS_PAINT: Final = frozenset({"clean", "strip", "sand", "metal"})
+"""Steps that rub at old paint, on the wood or on a fitting, even where they make little dust."""
+
 SIDE_WORK: Final = frozenset({"metal", "fetch"})
 """Steps that run beside the woodwork and are needed only at the put-back."""
 
