@@ -195,7 +195,8 @@ def _wait(first: RouteStep, then: RouteStep, tail: str, head: str, waits_here: b
 def _hold_finish(main: _Chain, wood: list[_Chain]) -> list[WaitDraft]:
     """Repairs start when the first finishing could have started, and no finishing starts before they are done."""
     heads = _first_finishing(main)
-    into = [wait for wait in main.waits if wait.then in heads]
+    first = list(main.blocks.values())[_split_index(main)]
+    into = [wait for wait in main.waits if wait.then in first.heads.values()]
     waits: list[WaitDraft] = []
     for chain in wood:
         for start in chain.starts():

@@ -1,0 +1,204 @@
+"""Unrolling a route over a piece: an invented dresser step by step, and the minutes worked out by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from work_tools import DRESSER, REPAIRS, ROUTES, before, step, wait
+
+from tallboy.errors import BadInput
+from tallboy.work.job import FaultItem, Job, PartItem, Product, Surface
+from tallboy.work.route import Route, RouteStep
+from tallboy.work.unroll import unroll
+
+
+def test_a_dresser_stripped_and_refinished_is_about_thirty_steps() -> None:
+    """Surfaces done in one go are one step, and so are fittings of a kind."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER)
+    assert 20 <= len(plan.steps) <= 30
+    assert step(plan, "sand").surface_keys == ("s0", "s1", "s2", "s3", "s4", "s5")
+    assert step(plan, "metal-clean:pull").title == "Clean the six cup pulls"
+    assert step(plan, "metal-clean:hinge").part_keys == ("p6", "p7", "p8", "p9")
+    assert [found.key for found in plan.steps[:2]] == ["photographs", "take-down"]
+    assert plan.steps[-1].does == "check"
+
+
+def test_minutes_are_for_each_item_and_each_square_metre() -> None:
+    """By hand, outside 3.3 m²: sanding 15 + 35 × 3.3 = 130.5, up to 135, spread 0.4 of it; 13 fittings × 5 = 65."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER)
+    assert (step(plan, "sand").minutes, step(plan, "sand").spread_minutes) == (135, 54)
+    assert step(plan, "take-down").minutes == 65
+    assert step(plan, "clean-inside").minutes == 40  # 10 + 8 × 3.2 = 35.6
+    assert step(plan, "metal-clean:lock").minutes == 10
+
+
+def test_coats_follow_one_another_by_the_label_with_a_rub_down_between() -> None:
+    """Three coats, two rub-downs; each coat waits for the one before as its label says."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, replace(DRESSER, coats={"topcoat": 3}))
+    coats = [found for found in plan.steps if found.route_key == "topcoat"]
+    assert [(found.key, found.coat_number, found.coats) for found in coats] == [
+        ("topcoat#1", 1, 3),
+        ("topcoat#2", 2, 3),
+        ("topcoat#3", 3, 3),
+    ]
+    assert coats[1].title == "Brush on the topcoat, coat 2 of 3"
+    for first, then in (("topcoat#1", "topcoat#2"), ("topcoat#2", "rub-between#2"), ("seal#1", "rub-sealer")):
+        assert (wait(plan, first, then).kind, wait(plan, first, then).from_label) == ("drying", "recoat")
+    assert step(plan, "rub-between#2").dusty
+    assert wait(plan, "rub-between#2", "topcoat#3").kind == "order"
+
+
+def test_no_coat_no_rub_down() -> None:
+    """Leaving the sealer out leaves its rub-down out, and the put-back then waits for nothing that is not there."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, replace(DRESSER, coats={"sealer": 0, "topcoat": 1}))
+    keys = {found.key for found in plan.steps}
+    assert keys.isdisjoint({"seal#1", "rub-sealer", "rub-between#1"})
+    assert wait(plan, "sand", "topcoat#1").kind == "order"
+    assert step(plan, "topcoat#1").title == "Brush on the topcoat"
+
+
+def test_the_can_gives_its_name_to_the_step() -> None:
+    """A chosen product is spoken of by name."""
+    can = Product("can-3", "clear oil varnish", "oil varnish")
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, replace(DRESSER, products={"topcoat": can}))
+    assert step(plan, "topcoat#1").title == "Brush on the clear oil varnish, coat 1 of 2"
+
+
+def test_repairs_of_the_wood_come_after_stripping_and_before_sanding() -> None:
+    """A joint is glued on wood that has dried after the wash, and the glue is hard before the sanding."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER)
+    earlier = before(plan)
+    assert {"repair/f1/unclamp", "repair/f2/pilot"} <= earlier["sand"]
+    assert wait(plan, "strip-wash", "repair/f1/open").least_minutes == 1440
+    assert wait(plan, "strip-wash", "sand").kind == "drying"
+    clamps = wait(plan, "repair/f1/glue", "repair/f1/unclamp")
+    assert (clamps.kind, clamps.least_minutes) == ("clamps", 720)
+    assert step(plan, "repair/f1/glue").title == "Try dry, then glue and clamp: Loose joint (left rear leg)"
+
+
+def test_fittings_fill_the_drying_time_of_the_wood() -> None:
+    """Metal, stand-ins and mending of fittings wait for the take-down only, and only the put-back waits for them."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER)
+    earlier = before(plan)
+    side = ["metal-clean:pull", "fetch:knob", "metal-protect", "mend:lock", "repair/f3/suit"]
+    for key in side:
+        assert "strip-on" not in earlier[key]
+        assert "take-down" in earlier[key]
+        assert key in earlier["put-back"]
+        assert key not in earlier["topcoat#2"]
+    assert step(plan, "metal-protect").part_keys == (*(f"p{i}" for i in range(10)), "p11")
+
+
+def test_put_back_waits_until_the_last_coat_can_be_handled() -> None:
+    """The label's time and two days at least for varnish; the label's hardening time for shellac."""
+    varnish = wait(unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER), "topcoat#2", "put-back")
+    assert (varnish.kind, varnish.least_minutes, varnish.from_label) == ("cure", 2880, "recoat")
+    shellac = wait(unroll(ROUTES["shellac"], REPAIRS, DRESSER), "topcoat#4", "put-back")
+    assert (shellac.kind, shellac.from_label) == ("cure", "cure")
+
+
+def test_untested_old_paint_is_tested_first() -> None:
+    """The lead test opens the list; what makes dust or rubs at paint waits for it, and carries the caution."""
+    plan = unroll(ROUTES["paint-over"], REPAIRS, replace(DRESSER, old_paint_unknown=True))
+    assert plan.steps[0].key == "lead-test"
+    for key in ("wash", "key", "flush", "metal-clean:pull"):
+        assert wait(plan, "lead-test", key).text == "The old paint must be tested for lead first."
+        assert step(plan, key).cautions[0] == "lead"
+    assert any("wet" in need for need in step(plan, "key").needs)
+    assert "lead" not in step(plan, "topcoat#1").cautions
+
+
+@pytest.mark.parametrize(
+    ("job", "tested", "cautioned"),
+    [
+        (DRESSER, False, False),
+        (replace(DRESSER, old_paint_unknown=True, lead_test_recorded=True), False, False),
+        (replace(DRESSER, old_paint_unknown=True, lead_test_recorded=True, lead_found=True), False, True),
+        (replace(DRESSER, old_paint_unknown=True), True, True),
+    ],
+)
+def test_the_lead_test_is_asked_for_once(job: Job, tested: bool, cautioned: bool) -> None:
+    """A recorded test is not asked for again; lead that was found keeps the caution."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, job)
+    assert any(one.key == "lead-test" for one in plan.steps) is tested
+    assert ("lead" in step(plan, "sand").cautions) is cautioned
+
+
+def test_bare_wood_is_not_stripped() -> None:
+    """Without an old finish the stripping drops out, and the wait for its wash with it."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, replace(DRESSER, has_old_finish=False))
+    assert not [found for found in plan.steps if found.does == "strip"]
+    assert wait(plan, "clean-inside", "sand").kind == "order"
+
+
+def test_optional_steps_come_when_asked_for() -> None:
+    """The stain is off until wanted; then the sealer waits a day for it."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, replace(DRESSER, options=frozenset({"stain"})))
+    assert wait(plan, "stain#1", "seal#1").least_minutes == 1440
+    plain = unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER)
+    assert not [found for found in plain.steps if found.route_key == "stain"]
+
+
+def test_a_piece_of_which_nothing_is_recorded_yet_still_gets_a_plan() -> None:
+    """No surfaces, parts or faults: the woodwork with its fixed minutes, and nothing for fittings."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, Job())
+    assert {"photographs", "strip-on", "sand", "topcoat#1", "check"} <= {found.key for found in plan.steps}
+    assert not [found for found in plan.steps if found.does in ("take-down", "metal", "put-back")]
+    assert wait(plan, "topcoat#2", "check").from_label == "recoat"
+
+
+def test_a_step_over_each_surface_keeps_to_its_surface() -> None:
+    """Sanding and coating surface by surface: the side is coated when the side is sanded; the check waits for all."""
+    steps = (
+        RouteStep("look", "Look", "look"),
+        RouteStep("sand", "Sand the {surface}", "sand", over="surface", minutes_per_m2=20),
+        RouteStep("oil", "Oil the {surface}", "coat", over="surface", product="oil", coats=2, minutes=5),
+        RouteStep("check", "Check", "check"),
+    )
+    route = Route("each", "Each", "", steps, {"oil": "boiled linseed oil"})
+    job = Job(surfaces=(Surface("a", "top", "top", 1.0), Surface("b", "left side", "sides", 0.5)))
+    plan = unroll(route, REPAIRS, job)
+    earlier = before(plan)
+    assert step(plan, "sand:b").title == "Sand the left side"
+    assert step(plan, "oil:a#2").title == "Oil the top, coat 2 of 2"
+    assert "sand:b" not in earlier["oil:a#1"]
+    assert {"oil:a#2", "oil:b#2"} <= earlier["check"]
+
+
+def test_kinds_of_fault_without_a_repair_are_looked_at() -> None:
+    """They take the repair for other faults; where there is none either, that is said."""
+    fault = FaultItem("f9", "moon dust", "left", "Moon dust")
+    plan = unroll(ROUTES["wax-only"], REPAIRS, Job(faults=(fault,)))
+    assert step(plan, "repair/f9/look").title == "Look closely and decide what to do: Moon dust (left)"
+    with pytest.raises(BadInput, match=r"No repair is known for the fault 'Moon dust' \(moon dust\)"):
+        unroll(ROUTES["wax-only"], {}, Job(faults=(fault,)))
+
+
+def test_a_blank_optional_bleach_is_in_the_repair_when_asked_for() -> None:
+    """The last look then waits for the rinsed wood to dry."""
+    fault = FaultItem("f1", "water ring", "top", "Black ring")
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, Job(faults=(fault,), options=frozenset({"bleach", "rinse"})))
+    assert wait(plan, "repair/f1/rinse", "repair/f1/look").kind == "drying"
+    assert "acid" in step(plan, "repair/f1/bleach").cautions
+
+
+@pytest.mark.parametrize(
+    ("job", "says"),
+    [
+        (Job(surfaces=(Surface("a", "lid", "lid", 1.0),)), "Surface 'lid': its group is 'lid'"),
+        (Job(surfaces=(Surface("a", "top", "top", -1.0),)), "its area is -1.0 m²"),
+        (Job(surfaces=(Surface("a", "top", "top", float("nan")),)), "its area is nan m²"),
+        (Job(surfaces=(Surface("a", "top", "top", 1.0),) * 2), "Two surfaces have the key 'a'"),
+        (Job(parts=(PartItem("a", "hinge", "hinge", "paint"),)), "its decision is 'paint'"),
+        (Job(parts=(PartItem("a", "hinge", "hinge"),) * 2), "Two parts have the key 'a'"),
+        (Job(faults=(FaultItem("a", "burn", "", "Burn"),) * 2), "Two faults have the key 'a'"),
+        (Job(coats={"topcoat": 13}), "Coats of topcoat: 13"),
+        (Job(coats={"stripper": 1}), "the role is 'stripper'"),
+    ],
+)
+def test_a_job_that_cannot_be_read_is_refused(job: Job, says: str) -> None:
+    """The message names the surface, part, fault or role."""
+    with pytest.raises(BadInput) as caught:
+        unroll(ROUTES["oil"], REPAIRS, job)
+    assert says in str(caught.value)
