@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from tallboy.work.job import FaultItem, Job, PartItem, StepDraft, Surface, WaitDraft
 from tallboy.work.route import RouteStep
-from tallboy.work.words import DECISIONS_FOR, OUTSIDE, SURFACE_WORK
+from tallboy.work.words import CLASS_CAUTIONS, DECISIONS_FOR, OUTSIDE, SURFACE_WORK, UNKNOWN_CLASS_CAUTIONS
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
@@ -146,7 +146,7 @@ def _draft(step: RouteStep, item: Item, job: Job, coat: int, coats: int) -> Step
         product_role=step.product,
         coat_number=coat if is_coat else 0,
         coats=coats if is_coat else 0,
-        cautions=step.cautions,
+        cautions=_cautions(step, job),
         needs=step.needs,
         note=step.note,
     )
@@ -165,6 +165,15 @@ def _minutes(step: RouteStep, item: Item) -> int:
     area = sum(surface.area_m2 for surface in item.surfaces)
     minutes = step.minutes * count + step.minutes_per_m2 * area
     return max(5, 5 * math.ceil(minutes / 5 - 1e-9))
+
+
+def _cautions(step: RouteStep, job: Job) -> tuple[str, ...]:
+    """The step's own cautions and those of the product in hand, whichever can was chosen."""
+    product = job.products.get(step.product)
+    if product is None or not product.class_key:
+        return step.cautions
+    brought = CLASS_CAUTIONS.get(product.class_key, UNKNOWN_CLASS_CAUTIONS)
+    return tuple(dict.fromkeys((*step.cautions, *brought)))
 
 
 def _title(step: RouteStep, item: Item, job: Job, coat: int, coats: int) -> str:

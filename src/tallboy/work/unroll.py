@@ -17,7 +17,7 @@ from dataclasses import dataclass, field, replace
 
 from tallboy.errors import BadInput
 from tallboy.work.block import Block, make_block
-from tallboy.work.job import FaultItem, Job, StepDraft, Unrolled, WaitDraft, check_job
+from tallboy.work.job import FaultItem, Job, Product, StepDraft, Unrolled, WaitDraft, check_job
 from tallboy.work.route import LEAD_TEST_KEY, Repair, Route, RouteStep
 from tallboy.work.words import FINISH_WORK, ROLES_WITHOUT_CLASS, SIDE_WORK, STIRS_PAINT
 
@@ -69,10 +69,11 @@ def unroll(route: Route, repairs: Mapping[str, Repair], job: Job) -> Unrolled:
     Source: own derivation, the rules at the top of this file.
     """
     check_job(job)
-    main = _weave(route.steps, job)
+    main = _weave(route.steps, _with_products(job, route.products))
     mends = [(_repair_for(repairs, fault), fault) for fault in job.faults]
-    wood = [_weave(repair.steps, job, fault) for repair, fault in mends if repair.before == "finish"]
-    fittings = [_weave(repair.steps, job, fault) for repair, fault in mends if repair.before == "put-back"]
+    chains = [(repair, _weave(repair.steps, _with_products(job, repair.products), fault)) for repair, fault in mends]
+    wood = [chain for repair, chain in chains if repair.before == "finish"]
+    fittings = [chain for repair, chain in chains if repair.before == "put-back"]
     waits = [wait for chain in (main, *wood, *fittings) for wait in chain.waits]
     waits += _hold_finish(main, wood)
     waits += _hold_put_back(main, fittings)
@@ -91,6 +92,12 @@ def _repair_for(repairs: Mapping[str, Repair], fault: FaultItem) -> Repair:
             f"No repair is known for the fault {fault.name!r} ({fault.kind}).", f"Repairs are known for: {known}."
         )
     return repair
+
+
+def _with_products(job: Job, classes: Mapping[str, str]) -> Job:
+    """The job with a nameless can of the usual class for every role that none was chosen for."""
+    usual = {role: Product("", role, class_key) for role, class_key in classes.items()}
+    return replace(job, products={**usual, **job.products})
 
 
 def _is_side(step: RouteStep) -> bool:
