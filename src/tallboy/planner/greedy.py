@@ -1,0 +1,177 @@
+"""The first plan at once: steps placed one after another, each as early as the rules allow.
+
+Several orders of placing are tried (by the slack left to the promise, by piece, by what is still ahead, by the plan people
+saw, and shuffled ones) and the best plan is kept. A step that would miss its window sends the step before it to a later
+start and is placed again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from tallboy.planner.board import RULES, Board, earliest, last_slot, window_before
+from tallboy.planner.grid import Grid, Lag, Task
+
+Priority = Sequence[float]
+Cost = tuple[int, int, int, int]
+
+_FREE_RULES = tuple(rule for rule in RULES if rule is not window_before)
+
+
+def cost(board: Board) -> Cost:
+    """What makes a plan worse, in order: missed windows, weighted lateness, finishing times [slots], changed starts."""
+    late, finish = 0, 0
+    for piece, end in finishes(board).items():
+        by, weight = board.grid.due.get(piece, (end, 0))
+        late += weight * max(0, end - by)
+        finish += end - board.grid.first_slot
+    changes = sum(board.start.get(i) != s for i, s in board.grid.previous.items() if board.grid.tasks[i].fact is None)
+    return (len(board.dropped), late, finish, changes)
+
+
+def finishes(board: Board) -> dict[str, int]:
+    """The slot in which each piece with steps still to plan is finished."""
+    ends: dict[str, int] = {}
+    for task in board.grid.open_tasks:
+        ends[task.step.piece] = max(board.end[task.index], ends.get(task.step.piece, 0))
+    for task in board.grid.tasks:
+        if task.fact is not None and task.step.piece in ends:
+            ends[task.step.piece] = max(task.fact.last, ends[task.step.piece])
+    return ends
+
+
+def best_greedy(grid: Grid, *, seed: int, shuffles: int = 12, drop: bool = False) -> Board | None:
+    """The best of several greedy plans; None when none keeps every window.
+
+    Parameters: grid; seed; shuffles [1] how many shuffled orders are tried besides the fixed ones; drop: give up windows
+    that cannot be kept instead of failing.
+    Returns: a board with every step placed, or None.
+    Source: own derivation (serial schedule generation with several priorities), see docs/planner.md.
+    """
+    boards: list[Board] = []
+    orders = _fixed_orders(grid)
+    for priority in orders:
+        _try(grid, priority, boards, drop=drop)
+    kept = follow(grid, drop=drop)
+    if kept is not None:
+        boards.append(kept)
+    random = np.random.default_rng(seed)
+    for _ in range(shuffles):
+        noise = random.normal(0.0, 1.0, len(grid.tasks))
+        base = np.asarray(orders[int(random.integers(len(orders)))])
+        _try(grid, list(base + noise * 0.15 * (np.std(base) + 1.0)), boards, drop=drop)
+    return min(boards, key=cost) if boards else None
+
+
+def _try(grid: Grid, priority: Priority, boards: list[Board], *, drop: bool) -> None:
+    board = place_all(grid, priority, drop=drop)
+    if board is not None:
+        boards.append(board)
+
+
+def follow(grid: Grid, *, drop: bool = False) -> Board | None:
+    """Every step where the plan people saw has it, or as soon after as the rules allow."""
+    if not grid.previous:
+        return None
+    floors = {i: slot for i, slot in grid.previous.items() if grid.tasks[i].fact is None}
+    after = max(floors.values(), default=0)
+    priority = [float(grid.previous.get(i, after + i)) for i in range(len(grid.tasks))]
+    return place_all(grid, priority, drop=drop, floors=floors)
+
+
+def _fixed_orders(grid: Grid) -> list[Priority]:
+    """Priorities by task, lower first."""
+    tail = _tails(grid)
+    far = float(max([grid.horizon, *(by for by, _ in grid.due.values())]))
+    due = [float(grid.due.get(task.step.piece, (far, 1))[0]) for task in grid.tasks]
+    work: dict[str, float] = {}
+    for task in grid.open_tasks:
+        work[task.step.piece] = work.get(task.step.piece, 0.0) + task.slots
+    left = [work.get(task.step.piece, 0.0) for task in grid.tasks]
+    slack = [d - t for d, t in zip(due, tail, strict=True)]
+    orders: list[Priority] = [slack, [-t for t in tail], [d * 1000 + s for d, s in zip(due, slack, strict=True)]]
+    orders.append([w * 1000 - t for w, t in zip(left, tail, strict=True)])
+    if grid.previous:
+        orders.append([float(grid.previous.get(i, grid.horizon)) for i in range(len(grid.tasks))])
+    return orders
+
+
+def _tails(grid: Grid) -> list[float]:
+    """Elapsed slots from the start of each step to the end of all that follows it, hands-on time stretched by closed time."""
+    open_slots = sum(end - start for start, end in grid.spans)
+    stretch = (grid.horizon - grid.first_slot) / open_slots if open_slots else 1.0
+    tail = [0.0] * len(grid.tasks)
+    for i in reversed(grid.order):
+        after = [min(lag.wait.slots) + tail[lag.then] for lag in grid.out[i]]
+        tail[i] = grid.tasks[i].slots * stretch + max(after, default=0.0)
+    return tail
+
+
+def place_all(
+    grid: Grid, priority: Priority, *, drop: bool = False, floors: dict[int, int] | None = None
+) -> Board | None:
+    """Place every open step in order of `priority` among those whose predecessors are placed.
+
+    A step with an open window goes before all others. Windows that really are lost (the step before is done or has begun)
+    are given up and noted on the board; others only if `drop`. None when a step finds no room.
+    """
+    board = Board(grid)
+    floors = dict(floors or {})
+    waiting = {task.index for task in grid.open_tasks}
+    repairs = 30 * len(waiting) + 30
+    while waiting:
+        task = grid.tasks[_next(board, waiting, priority)]
+        start = earliest(board, task, floors.get(task.index, grid.first_slot), _FREE_RULES)
+        if start is None:
+            stuck = {lag for lag in grid.out[task.index] if lag.most is not None} - board.dropped
+            if not drop or not stuck:
+                return None
+            board.dropped |= stuck
+            continue
+        missed = _missed(board, task, start)
+        if missed is None:
+            board.place(task, start)
+            waiting.discard(task.index)
+        elif missed.ready is not None or (drop and repairs <= len(waiting)):
+            board.dropped.add(missed)
+        elif repairs <= 0:
+            return None
+        else:
+            _send_later(board, missed, start, floors, waiting)
+        repairs -= missed is not None
+    return board
+
+
+def _next(board: Board, waiting: set[int], priority: Priority) -> int:
+    """The step to place next: windows first, then priority, then the order given."""
+
+    def rank(i: int) -> tuple[bool, float, int]:
+        window = any(last_slot(board, lag) is not None for lag in board.grid.into[i])
+        return (not window, priority[i], i)
+
+    ready = [i for i in waiting if all(lag.first in board.end for lag in board.grid.into[i])]
+    return min(ready, key=rank)
+
+
+def _missed(board: Board, task: Task, start: int) -> Lag | None:
+    """The link whose window has closed before `start`, if any."""
+    for lag in board.grid.into[task.index]:
+        last = last_slot(board, lag)
+        if last is not None and start > last:
+            return lag
+    return None
+
+
+def _send_later(board: Board, lag: Lag, start: int, floors: dict[int, int], waiting: set[int]) -> None:
+    """Lift the step before the window and all placed after it, to be placed as much later as the window was missed by."""
+    late = start - (last_slot(board, lag) or 0)
+    floors[lag.first] = board.start[lag.first] + late
+    lifted = [lag.first]
+    for i in lifted:
+        followers = {link.then for link in board.grid.out[i]}
+        lifted += [j for j in followers if j in board.start and j not in lifted]
+    for i in lifted:
+        board.lift(board.grid.tasks[i])
+        waiting.add(i)
