@@ -17,8 +17,8 @@ HINGE_KINDS = ("butt", "strap", "H", "lift-off", "pin")
 BACK_KINDS = ("slats", "rails", "spindles", "panel", "none")
 FACES = ("front", "back", "underneath", "inside")
 FITTING_KINDS = (
-    "hinge", "pull", "knob", "handle", "escutcheon", "lock", "catch", "bolt", "stay", "hook", "bracket", "screw set",
-    "wheel", "foot", "key", "rail", "mirror", "glass", "moulding", "upholstery", "other",
+    "hinge", "pull", "knob", "escutcheon", "lock", "catch", "bolt", "hook", "bracket", "corner", "wheel", "rail", "foot",
+    "screw set", "other",
 )  # fmt: skip
 
 SMALLEST_PIECE, LARGEST_PIECE = 50.0, 6000.0
@@ -93,11 +93,12 @@ class Flap:
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """An open bay with a number of shelves."""
+    """An open bay with a number of shelves. `to_floor`: it reaches down through the base, as a knee hole does."""
 
     width: float | None = None
     name: str = ""
     shelves: int = 0
+    to_floor: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ and height of a piece are those overall: of the top board with its overhang, fro
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tallboy.errors import BadInput, OutOfRange
 from tallboy.front.kinds import (
@@ -17,6 +17,7 @@ from tallboy.front.kinds import (
     Bay,
     Doors,
     Front,
+    Open,
     Row,
     Stack,
     Upper,
@@ -44,6 +45,7 @@ class Box:
     copy: int = 0
     hung: str = ""
     bay: Bay | None = None
+    path: str = ""
 
     @property
     def right(self) -> float:
@@ -91,7 +93,7 @@ def boxes(front: Front, width_mm: float, height_mm: float) -> tuple[Box, ...]:
         left = copy * width_mm * (1 + COPY_GAP)
         for box in LAYOUTS[front.outline](front, width_mm, height_mm, names):
             full = ", ".join(part for part in (prefix, box.name) if part)
-            out.append(Box(box.kind, box.x + left, box.y, box.w, box.h, full, copy, box.hung, box.bay))
+            out.append(replace(box, x=box.x + left, name=full, copy=copy))
     return tuple(out)
 
 
@@ -186,6 +188,7 @@ def _trolley(front: Front, width: float, height: float, names: Names) -> Iterato
     for left in (over, width - over - upright):
         yield Box("upright", left, base, upright, space.h)
     inner = _Space(over + upright, base + front.frame, space.w - 2 * upright, space.h - front.frame)
+    yield Box("case", inner.x, base, inner.w, space.h)
     yield from _bays(front.rows, inner, front.frame, "front.rows", names)
     yield from _stand(front, over, width - over, base, upright)
 
@@ -266,15 +269,17 @@ def _row(row: Row, line: _Space, frame: float, path: str, names: Names) -> Itera
         elif isinstance(bay, Doors):
             yield from _pair(bay, space, at, names)
         else:
-            yield _single(bay, space, names[at])
+            yield _single(bay, space, at, names[at])
         left += width + frame
 
 
-def _single(bay: Bay, space: _Space, name: str) -> Box:
+def _single(bay: Bay, space: _Space, at: str, name: str) -> Box:
     word = noun(bay)
     kind = {"open bay": "open", "fall": "flap", "lid": "flap"}.get(word, word)
     hung = getattr(bay, "hung", "")
-    return Box(kind, space.x, space.y, space.w, space.h, name, 0, hung, bay)
+    if isinstance(bay, Open) and bay.to_floor:
+        return Box(kind, space.x, 0.0, space.w, space.y + space.h, name, 0, hung, bay, at)
+    return Box(kind, space.x, space.y, space.w, space.h, name, 0, hung, bay, at)
 
 
 def _pair(bay: Doors, space: _Space, at: str, names: Names) -> Iterator[Box]:
@@ -282,7 +287,7 @@ def _pair(bay: Doors, space: _Space, at: str, names: Names) -> Iterator[Box]:
     if half < SMALLEST_BAY:
         raise BadInput(f"{at} would have doors {half:.0f} mm wide.", f"A bay needs {SMALLEST_BAY:g} mm at least.")
     for side, left in (("left", space.x), ("right", space.x + half)):
-        yield Box("door", left, space.y, half, space.h, names[f"{at}.{side}"], 0, side, bay)
+        yield Box("door", left, space.y, half, space.h, names[f"{at}.{side}"], 0, side, bay, f"{at}.{side}")
 
 
 def _shares(given: list[float | None], total: float, path: str, word: str) -> list[float]:

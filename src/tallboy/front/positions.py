@@ -172,6 +172,7 @@ def _one_of(word: str, index: int, count: int) -> str:
     return f"{across_word(index, count)} {word}".strip()
 
 
+WIDE_HANDLES = {"cup pull": 62.0, "bail pull": 66.0}  # mm from the closing edge of a door to the middle of the handle
 HINGE_PLACES = {0: (), 1: (0.5,), 2: (0.87, 0.13), 3: (0.87, 0.5, 0.13), 4: (0.9, 0.633, 0.367, 0.1)}
 HINGE_WORDS = {1: ("",), 2: ("top", "bottom"), 3: ("top", "middle", "bottom"), 4: ("top", "second", "third", "bottom")}
 
@@ -181,18 +182,20 @@ BOLTS = {0: (), 1: (("", 0.94),), 2: (("top", 0.94), ("bottom", 0.06))}
 def _door(box: Box, fit: DoorFit) -> Iterator[_Spot]:
     hang = 0.0 if box.hung == "left" else 1.0
     close = 1.0 - hang
-    edge = abs(close - min(0.12, 38.0 / box.w))
+    inner = abs(close - min(0.12, 38.0 / box.w))
+    reach = WIDE_HANDLES.get(fit.handle or "", 38.0)
+    edge = abs(close - min(0.12 if reach < 40 else 0.3, reach / box.w))
     for index, up in enumerate(HINGE_PLACES[fit.hinges or 0]):
         yield _Spot(f"{HINGE_WORDS[fit.hinges or 0][index]} hinge".strip(), "hinge", hang, up, fit.hinge or "butt")
     if fit.handle != "none":
         word, kind, detail = pull_words(fit.handle or "knob")
         yield _Spot(word, kind, edge, 0.55, detail)
     if fit.escutcheon:
-        yield _Spot("escutcheon", "escutcheon", edge, 0.55 - min(0.12, 90.0 / box.h))
+        yield _Spot("escutcheon", "escutcheon", inner, 0.55 - min(0.12, 90.0 / box.h))
     if fit.lock:
         yield _Spot("lock", "lock", abs(close - min(0.06, 18.0 / box.w)), 0.4, face="inside")
     if fit.catch:
-        yield _Spot("catch", "catch", edge, 0.95, face="inside")
+        yield _Spot("catch", "catch", inner, 0.95, face="inside")
     for word, up in BOLTS[fit.bolts or 0]:
         yield _Spot(f"{word} bolt".strip(), "bolt", abs(close - min(0.05, 14.0 / box.w)), up, face="inside")
 
@@ -214,14 +217,18 @@ def _flap(box: Box, fit: DoorFit) -> Iterator[_Spot]:
     if fit.catch:
         yield _Spot("catch", "catch", 0.3, hang + toward * 0.94, face="inside")
     for index in range(fit.bolts or 0):
-        yield _Spot(_one_of("bolt", index, fit.bolts or 0), "bolt", (0.06, 0.94)[index], hang + toward * 0.9, face="inside")
+        yield _Spot(
+            _one_of("bolt", index, fit.bolts or 0), "bolt", (0.06, 0.94)[index], hang + toward * 0.9, face="inside"
+        )
 
 
 def _named(prefix: str, name: str) -> str:
     return f"{prefix}, {name}" if prefix else name
 
 
-def _of_stand(front: Front, found: list[Box], prefix: str, base: float, left: float, width: float) -> Iterator[Position]:
+def _of_stand(
+    front: Front, found: list[Box], prefix: str, base: float, left: float, width: float
+) -> Iterator[Position]:
     """Wheels and feet, front ones first. Legs and a plinth belong to the piece itself and have no position."""
     kind = "wheel" if front.base.kind == "wheels" or front.base.wheels else "foot"
     standing = [box for box in found if box.kind == kind]

@@ -64,7 +64,9 @@ class Table:
             if key not in keys:
                 close = difflib.get_close_matches(str(key).lower(), keys, n=1)
                 ask = f"Did you mean '{close[0]}'? " if close else ""
-                raise BadInput(f"{self.at(str(key))} is not a key that is known.", f"{ask}Known here: {', '.join(keys)}.")
+                raise BadInput(
+                    f"{self.at(str(key))} is not a key that is known.", f"{ask}Known here: {', '.join(keys)}."
+                )
 
     def need(self, key: str, example: str) -> None:
         """Refuse when a key that must be there is missing."""
@@ -130,7 +132,7 @@ class Table:
         try:
             return self.number(key, low, high)
         except BadInput as trouble:
-            hint = f"It must be a length from {low:g} to {high:g} {bare}, such as 120 or \"120 mm\" or \"4 3/4 in\"."
+            hint = f'It must be a length from {low:g} to {high:g} {bare}, such as 120 or "120 mm" or "4 3/4 in".'
             raise BadInput(trouble.message, hint) from None
 
     def _measured(self, key: str, value: str, low: float, high: float) -> float:

@@ -61,7 +61,9 @@ def _chest() -> Front:
 
 
 def _chest_on_chest() -> Front:
-    upper = Upper((_drawers(2, 120.0), _drawers(1, 150.0), _drawers(1, 170.0)), 720.0, 20.0, Top(40.0, 20.0), "upper chest")
+    upper = Upper(
+        (_drawers(2, 120.0), _drawers(1, 150.0), _drawers(1, 170.0)), 720.0, 20.0, Top(40.0, 20.0), "upper chest"
+    )
     rows = (_drawers(1, 200.0), _drawers(1, 220.0), _drawers(1, 240.0))
     fit = DrawerFit(2, "drop pull", True, False)
     return Front(rows, base=Base("plinth", 100.0), upper=upper, drawers=fit)
@@ -74,7 +76,9 @@ def _wardrobe() -> Front:
 
 
 def _wardrobe_three() -> Front:
-    middle = Stack((_row(Door("right", name="middle door")), _drawers(1, 200.0), _drawers(1, 200.0)), name="middle part")
+    middle = Stack(
+        (_row(Door("right", name="middle door")), _drawers(1, 200.0), _drawers(1, 200.0)), name="middle part"
+    )
     rows = (_row(Door("left", name="left door"), middle, Door("right", name="right door")),)
     doors = DoorFit(3, "lift-off", "drop pull", True, True)
     return Front(rows, top=Top(70.0, 35.0), base=Base("plinth", 120.0), drawers=DrawerFit(2, "drop pull"), doors=doors)
@@ -85,7 +89,7 @@ def _pedestal(side: str) -> Stack:
 
 
 def _desk() -> Front:
-    below = _row(_pedestal("left"), Open(540.0, "knee hole"), _pedestal("right"))
+    below = _row(_pedestal("left"), Open(540.0, "knee hole", to_floor=True), _pedestal("right"))
     top = Row((Drawer(360.0), Drawer(540.0), Drawer(360.0)), 110.0)
     return Front((top, below), top=Top(28.0, 20.0), base=Base("plinth", 70.0), drawers=DrawerFit(1, "bail pull", True))
 
@@ -111,7 +115,9 @@ def _table() -> Front:
 
 
 def _side_table() -> Front:
-    return Front((_drawers(2, 85.0),), "table", Top(20.0, 20.0), Base("legs", wheels=True), drawers=DrawerFit(1, "ring pull"))
+    return Front(
+        (_drawers(2, 85.0),), "table", Top(20.0, 20.0), Base("legs", wheels=True), drawers=DrawerFit(1, "ring pull")
+    )
 
 
 def _plain_table() -> Front:
@@ -120,22 +126,36 @@ def _plain_table() -> Front:
 
 def _trolley() -> Front:
     rows = (_row(Open(name="upper tray space")), _row(Open(name="lower tray space")))
-    handles = tuple(Extra("handle", f"{side} handle", x, 0.9, True) for side, x in (("left", 0.03), ("right", 0.97)))
+    handles = tuple(Extra("rail", f"{side} hand rail", x, 0.9, True) for side, x in (("left", 0.03), ("right", 0.97)))
     return Front(rows, "trolley", Top(20.0, 0.0), Base("wheels", 100.0), fittings=handles)
 
 
 def _hall_stand() -> Front:
     back = Stack((_row(Panel(name="hat rail", raised=False), height=160.0), _row(Panel(name="mirror"), height=760.0)))
     rows = (_row(back), _drawers(1, 120.0), _row(Open(name="umbrella bay")))
-    places = ((0.12, 0.93, "left upper"), (0.88, 0.93, "right upper"), (0.06, 0.72, "left lower"), (0.94, 0.72, "right lower"))
+    places = (
+        (0.12, 0.93, "left upper"),
+        (0.88, 0.93, "right upper"),
+        (0.06, 0.72, "left lower"),
+        (0.94, 0.72, "right lower"),
+    )
     hooks = tuple(Extra("hook", f"{name} hook", x, y, True) for x, y, name in places)
-    return Front(rows, top=Top(30.0, 25.0), base=Base("feet", 80.0), frame=26.0, drawers=DrawerFit(1, "drop pull"), fittings=hooks)
+    return Front(
+        rows,
+        top=Top(30.0, 25.0),
+        base=Base("feet", 80.0),
+        frame=26.0,
+        drawers=DrawerFit(1, "drop pull"),
+        fittings=hooks,
+    )
 
 
 def _writing_slope() -> Front:
     lid = Flap("top", name="lid", fit=DoorFit(2, "butt", "none", True, True))
     rows = (_row(lid, height=90.0), _drawers(1, 45.0))
-    corners = tuple(Extra("moulding", f"{side} corner mount", x, 0.1, True) for side, x in (("left", 0.02), ("right", 0.98)))
+    corners = tuple(
+        Extra("corner", f"{side} corner mount", x, 0.1, True) for side, x in (("left", 0.02), ("right", 0.98))
+    )
     return Front(rows, top=NO_TOP, base=Base("none"), frame=6.0, drawers=DrawerFit(1, "ring pull"), fittings=corners)
 
 
@@ -148,13 +168,20 @@ def _mirror() -> Front:
 def _box() -> Front:
     lid = Flap("top", name="lid", fit=DoorFit(2, "strap", "none", True, True))
     rows = (_row(lid, height=90.0), _row(Panel(), Panel(), height=330.0))
-    handles = tuple(Extra("handle", f"{side} handle", x, 0.55, True, face="front") for side, x in (("left", 0.01), ("right", 0.99)))
+    handles = tuple(
+        Extra("pull", f"{side} lifting handle", x, 0.55, True, "bail") for side, x in (("left", 0.08), ("right", 0.92))
+    )
     return Front(rows, top=NO_TOP, base=Base("plinth", 80.0, wheels=False), fittings=handles)
 
 
 def _sideboard() -> Front:
     rows = (_row(Door("left"), Stack((_drawers(1), _drawers(1), _drawers(1)), name="middle part"), Door("right")),)
-    return Front(rows, base=Base("legs", 200.0), drawers=DrawerFit(1, "bar pull"), doors=DoorFit(2, "pin", "bar pull", catch=True))
+    return Front(
+        rows,
+        base=Base("legs", 200.0),
+        drawers=DrawerFit(1, "bar pull"),
+        doors=DoorFit(2, "pin", "bar pull", catch=True),
+    )
 
 
 def _bookcase() -> Front:
@@ -162,7 +189,9 @@ def _bookcase() -> Front:
 
 
 def _chairs(copies: int = 1, arms: bool = False) -> Front:
-    return Front(outline="chair", base=Base("legs"), copies=copies, chair=Chair(arms=arms, back="rails" if arms else "slats"))
+    return Front(
+        outline="chair", base=Base("legs"), copies=copies, chair=Chair(arms=arms, back="rails" if arms else "slats")
+    )
 
 
 def ready_fronts() -> dict[str, Front]:

@@ -44,6 +44,7 @@ from tallboy.front.kinds import (
     Top,
     Upper,
 )
+from tallboy.front.naming import bay_names
 from tallboy.front.reading import Table
 
 __all__ = [
@@ -94,9 +95,26 @@ def _check_whole(table: Table, front: Front) -> None:
             raise BadInput(f"front.{key} is given, but front.outline is '{front.outline}'.", f"Take {key} away.")
     if front.upper and front.outline != "case":
         raise BadInput(f"front.upper is given, but front.outline is '{front.outline}'.", "Only a 'case' can carry one.")
+    _check_floor(front.rows[:-1], "front.rows", True)
+    _check_floor(front.rows[-1:], "front.rows", False)
+    if front.upper:
+        _check_floor(front.upper.rows, "front.upper.rows", True)
+    bay_names(front)
     total = count_rows(front.rows) + (count_rows(front.upper.rows) if front.upper else 0)
     if total > MOST_ROWS:
         raise BadInput(f"front has {total} rows in all.", f"It may have at most {MOST_ROWS}.")
+
+
+def _check_floor(rows: tuple[Row, ...], path: str, refused: bool) -> None:
+    """Refuse an open bay that should reach the floor where other bays are below it."""
+    for row in rows:
+        for bay in row.bays:
+            if refused and isinstance(bay, Open) and bay.to_floor:
+                raise BadInput(
+                    f"{path} has an open bay with to_floor = true.", "Only one of the lowest row can have it."
+                )
+            if isinstance(bay, Stack):
+                _check_floor(bay.rows, f"{path} in a stack", True)
 
 
 def _length(table: Table, key: str, low: float, high: float, default: float) -> float:
@@ -168,7 +186,7 @@ def _row(table: Table, depth: int) -> Row:
     table.only("height", "bays")
     bays = tuple(_bay(item, depth) for item in table.tables("bays", MOST_BAYS))
     if not bays:
-        raise BadInput(f"{table.at('bays')} has no bay in it.", "Give at least one, for example { kind = \"drawer\" }.")
+        raise BadInput(f"{table.at('bays')} has no bay in it.", 'Give at least one, for example { kind = "drawer" }.')
     return Row(bays, _share(table, "height"))
 
 
@@ -213,8 +231,9 @@ def _flap(table: Table) -> Flap:
 
 
 def _open(table: Table) -> Open:
-    table.only("kind", "width", "name", "shelves")
-    return Open(_share(table, "width"), table.text("name", limit=60), table.whole("shelves", 0, 20, 0))
+    table.only("kind", "width", "name", "shelves", "to_floor")
+    shelves = table.whole("shelves", 0, 20, 0)
+    return Open(_share(table, "width"), table.text("name", limit=60), shelves, table.flag("to_floor"))
 
 
 def _panel(table: Table) -> Panel:
@@ -268,7 +287,9 @@ def _extra(table: Table) -> Extra:
 
 def _place(table: Table, shares: bool) -> tuple[float, float]:
     if shares and (table.has("x") or table.has("y")):
-        raise BadInput(f"{table.path} has both x, y and across, up.", "Give x and y in mm, or across and up from 0 to 1.")
+        raise BadInput(
+            f"{table.path} has both x, y and across, up.", "Give x and y in mm, or across and up from 0 to 1."
+        )
     if shares:
         return table.number("across", 0, 1), table.number("up", 0, 1)
     table.need("x", '"120 mm"')
