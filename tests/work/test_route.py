@@ -179,6 +179,15 @@ def test_a_repair_is_over_its_fault_and_does_something() -> None:
         repair_from_dict({"fault_kind": "odd", "name": "Odd", "before": "lunch", "steps": [step]})
 
 
+@pytest.mark.parametrize("value", [None, [], "oil", 3])
+def test_what_is_no_row_at_all_is_refused(value: Any) -> None:
+    """Whatever an editing page sends."""
+    with pytest.raises(BadInput, match="not a row of fields"):
+        route_from_dict(value)
+    with pytest.raises(BadInput, match="not a row of fields"):
+        repair_from_dict(value)
+
+
 def test_names_no_table_has_are_refused() -> None:
     """Cautions, coating classes and kinds of part are looked up by whoever holds the tables."""
     route = route_from_dict(with_step(cautions=["dragons"], parts_kinds=["wing"]))

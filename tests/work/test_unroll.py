@@ -202,3 +202,15 @@ def test_a_job_that_cannot_be_read_is_refused(job: Job, says: str) -> None:
     with pytest.raises(BadInput) as caught:
         unroll(ROUTES["oil"], REPAIRS, job)
     assert says in str(caught.value)
+
+
+def test_a_long_ladder_of_steps_left_out_unrolls_at_once() -> None:
+    """Each step follows the two above it and none is wanted: what stands in is found once, not along every path."""
+    steps = [RouteStep("look", "Look", "look"), RouteStep("s0", "Step", "sand", optional=True)]
+    for number in range(1, 100):
+        after = (steps[-1].key, steps[-2].key)
+        steps.append(RouteStep(f"s{number}", "Step", "sand", optional=True, after=after))
+    steps.append(RouteStep("check", "Check", "check"))
+    plan = unroll(Route("ladder", "Ladder", "", tuple(steps)), REPAIRS, Job())
+    assert [found.key for found in plan.steps] == ["look", "check"]
+    assert wait(plan, "look", "check").kind == "order"

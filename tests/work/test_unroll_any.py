@@ -15,7 +15,9 @@ from tallboy.work.unroll import unroll
 from tallboy.work.words import DECISIONS, DOES, FINISH_WORK, GROUPS, OUTSIDE
 
 KINDS = [row["key"] for row in load("kinds")["parts"]]
-OPTIONS = sorted({s.key for r in (*ROUTES.values(), *REPAIRS.values()) for s in r.steps if s.optional})
+ALL_STEPS = [step for route in ROUTES.values() for step in route.steps]
+ALL_STEPS += [step for repair in REPAIRS.values() for step in repair.steps]
+OPTIONS = sorted({step.key for step in ALL_STEPS if step.optional})
 COATED = ("sealer", "primer", "topcoat", "oil")
 
 

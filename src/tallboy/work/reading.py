@@ -119,6 +119,13 @@ class Reader:
                 raise BadInput(f"{self.where}: {name!r} is not a field.", f"Fields are: {', '.join(self._read)}.")
 
 
+def as_row(value: object, where: str) -> Mapping[str, Any]:
+    """The value, if it is fields by name; BadInput otherwise."""
+    if not isinstance(value, Mapping):
+        raise BadInput(f"{where} is not a row of fields.", "Give its fields by name, beginning with its key.")
+    return value
+
+
 def rows_in(table: Mapping[str, Any], name: str, where: str = "The table") -> list[Mapping[str, Any]]:
     """The rows kept in a table under a name; BadInput when they are not a list of rows."""
     value = table.get(name, [])

@@ -13,7 +13,7 @@ from string import Formatter
 from typing import Any
 
 from tallboy.errors import BadInput
-from tallboy.work.reading import Reader, rows_in
+from tallboy.work.reading import Reader, as_row, rows_in
 from tallboy.work.words import (
     BEFORE,
     DOES,
@@ -96,6 +96,7 @@ class Repair:
 
 def route_from_dict(row: Mapping[str, Any]) -> Route:
     """Read a route from plain data (a table row, a form, a book) and check it; BadInput says what is wrong where."""
+    row = as_row(row, "The route")
     read = Reader(row, f"Route {row.get('key', '?')!r}")
     key = read.key("key")
     route = Route(
@@ -114,6 +115,7 @@ def route_from_dict(row: Mapping[str, Any]) -> Route:
 
 def repair_from_dict(row: Mapping[str, Any]) -> Repair:
     """Read a repair from plain data and check it; BadInput says what is wrong where."""
+    row = as_row(row, "The repair")
     read = Reader(row, f"Repair of {row.get('fault_kind', '?')!r}")
     repair = Repair(
         fault_kind=read.text("fault_kind", needed=True),

@@ -116,12 +116,15 @@ def _weave(steps: Iterable[RouteStep], job: Job, fault: FaultItem | None = None)
     between = {step.product: step for step in reversed(steps) if _is_between(step)}
     follows = _follows(steps, lanes=fault is None)
     chain = _Chain()
+    stands: dict[str, list[str]] = {}
     for step in steps:
         block = None if _is_between(step) else make_block(step, job, between.get(step.product), fault)
         if block is None or _has_nothing_to_rub(step, follows, chain.blocks):
+            stands[step.key] = _each_once(stand for name in follows[step.key] for stand in stands[name])
             continue
+        stands[step.key] = [step.key]
         chain.waits += block.waits
-        for name, waits_here in _standing(step.key, follows, chain.blocks):
+        for name, waits_here in _standing(step.key, follows, stands, chain.blocks):
             chain.links.append((name, step.key))
             chain.waits += _join(chain.blocks[name], block, waits_here)
         chain.blocks[step.key] = block
@@ -159,26 +162,24 @@ def _before(step: RouteStep, lane: str, last: Mapping[str, str]) -> str | None:
     return last.get("side") or last.get("take-down")
 
 
-def _standing(key: str, follows: Mapping[str, tuple[str, ...]], blocks: Mapping[str, Block]) -> list[tuple[str, bool]]:
+def _standing(
+    key: str, follows: Mapping[str, tuple[str, ...]], stands: Mapping[str, list[str]], blocks: Mapping[str, Block]
+) -> list[tuple[str, bool]]:
     """The blocks that a step follows, and for each whether the step's wait counts from it.
 
-    The wait counts from the first step named. Where that step dropped out, what came before it takes its place, and
-    the wait is kept only if it is taken from a label; `_join` sees to that.
+    The wait counts from the first step named. Where that one dropped out, what came before it stands in for it
+    (`stands`), and the wait is kept only from a step that used a product: what never got wet need not dry.
     """
     found: dict[str, bool] = {}
     for place, name in enumerate(follows[key]):
-        for standing in _stand_in(name, follows, blocks):
-            found[standing] = found.get(standing, False) or (place == 0 and standing == name)
-            if place == 0 and standing != name and blocks[standing].step.product:
-                found[standing] = True
+        for stand in stands[name]:
+            counts = place == 0 and (stand == name or bool(blocks[stand].step.product))
+            found[stand] = found.get(stand, False) or counts
     return list(found.items())
 
 
-def _stand_in(name: str, follows: Mapping[str, tuple[str, ...]], blocks: Mapping[str, Block]) -> list[str]:
-    """The step itself where it is there, or the steps before it that are."""
-    if name in blocks:
-        return [name]
-    return [found for earlier in follows[name] for found in _stand_in(earlier, follows, blocks)]
+def _each_once(names: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(names))
 
 
 def _join(first: Block, then: Block, waits_here: bool) -> list[WaitDraft]:
