@@ -68,5 +68,4 @@ class PlainErrors(MiddlewareMixin):
         if not isinstance(error, TallboyError):
             return None
         status = next(code for kind, code in STATUS if isinstance(error, kind))
-        words = {"message": error.message, "hint": error.hint, "back_url": _back(request)}
-        return render(request, "problem.html", words, status=status)
+        return render(request, "problem.html", {"problem": error, "back": _back(request)}, status=status)

@@ -37,7 +37,7 @@ class Edge:
 def problem_for(shop: Shop, now: datetime) -> network.Problem:
     """Everything the planner needs to know of the shop at `now`."""
     steps = list(
-        Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).select_related("piece", "place", "product")
+        Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).select_related("piece", "place", "product", "shop")
     )
     edges = bridged(steps, Wait.objects.filter(shop=shop, first__piece__handed_over_at__isnull=True))
     edges = _still_asked(steps, edges)
@@ -122,7 +122,7 @@ def _planned(step: Step, waits: Waits) -> network.Step:
         piece=str(step.piece_id),
         title=step.title,
         minutes=step.minutes,
-        hands=step.hands,
+        hands=min(step.hands, step.shop.hands),
         place=step.place.name if step.place else "",
         dusty=step.dusty,
         split=step.split,

@@ -1,0 +1,90 @@
+"""The take-in form: what a piece file says, asked on a page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from tallboy.book.fields import LengthField
+from tallboy.book.models import Shop
+from tallboy.drawers.pieces import queries, words
+from tallboy.front.ready import ready_fronts
+
+FAULT_ROWS = 4
+NO_FRONT = "none"
+
+
+class EditForm(forms.Form):
+    """What may be changed of a piece after take-in."""
+
+    name = forms.CharField(label=_("Name"), max_length=120)
+    promise = forms.DateField(
+        label=_("Promised for"), required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )
+    own_stock = forms.BooleanField(label=_("Own stock, not a customer's"), required=False)
+    customer = forms.CharField(label=_("Whose it is"), max_length=120, required=False)
+    woods = forms.CharField(label=_("Woods"), max_length=200, required=False)
+    old_finish = forms.CharField(label=_("Old finish"), max_length=200, required=False)
+    old_paint = forms.BooleanField(
+        label=_("There is old paint on it"),
+        required=False,
+        help_text=_("Old paint of unknown age counts as lead paint until a test says otherwise."),
+    )
+    age = forms.CharField(
+        label=_("Age"), max_length=80, required=False, help_text=_("A year, a guess, or leave it out for unknown.")
+    )
+
+
+class TakeInForm(EditForm):
+    """Everything asked when a piece comes in; only the name and the size are needed."""
+
+    kind = forms.ChoiceField(label=_("Kind"))
+    front = forms.ChoiceField(
+        label=_("Its front"), help_text=_("The nearest one; rows, doors and fittings can be changed afterwards.")
+    )
+    spot_liquid = forms.CharField(label=_("Spot test: liquid"), max_length=80, required=False)
+    spot_result = forms.CharField(label=_("Spot test: what it did"), max_length=200, required=False)
+    route = forms.ChoiceField(
+        label=_("Route"), required=False, help_text=_("The steps are laid out by it and planned at once.")
+    )
+    photos = forms.FileField(label=_("Photographs as it came"), required=False, widget=forms.FileInput)
+    field_order = (
+        "photos", "name", "kind", "front", "width", "height", "depth", "own_stock", "customer", "promise", "woods",
+        "old_finish", "old_paint", "age", "spot_liquid", "spot_result", "route",
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        fields = self.fields
+        fields["kind"] = forms.ChoiceField(label=_("Kind"), choices=words.piece_kind_choices())
+        fronts = [(name, name[:1].upper() + name[1:]) for name in ready_fronts()]
+        fields["front"] = forms.ChoiceField(
+            label=_("Its front"),
+            choices=[*fronts, (NO_FRONT, _("None of these: points on a photograph"))],
+            help_text=_("The nearest one; rows, doors and fittings can be changed afterwards."),
+        )
+        for name, label in (("width", _("Width")), ("height", _("Height")), ("depth", _("Depth"))):
+            fields[name] = LengthField(label=label, imperial=shop.imperial)
+        routes = [(str(route.pk), route.name) for route in queries.routes_of(shop)]
+        fields["route"] = forms.ChoiceField(
+            label=_("Route"),
+            required=False,
+            choices=[("", _("decide later")), *routes],
+            help_text=_("The steps are laid out by it and planned at once."),
+        )
+        for row in range(FAULT_ROWS):
+            fields[f"fault_{row}"] = forms.ChoiceField(
+                label=_("Fault"), required=False, choices=[("", _("none")), *words.fault_choices()]
+            )
+            fields[f"where_{row}"] = forms.CharField(label=_("Where"), max_length=120, required=False)
+        self.order_fields(self.field_order)
+
+    def fault_rows(self) -> list[tuple[forms.BoundField, forms.BoundField]]:
+        """The fault fields, kind beside place."""
+        return [(self[f"fault_{row}"], self[f"where_{row}"]) for row in range(FAULT_ROWS)]
+
+    def plain_fields(self) -> list[forms.BoundField]:
+        """All other fields, in order."""
+        return [self[name] for name in self.fields if not name.startswith(("fault_", "where_", "photos"))]

@@ -1,0 +1,1 @@
+"""Views of the Pieces drawer, by subject."""

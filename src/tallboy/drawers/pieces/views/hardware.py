@@ -1,0 +1,268 @@
+"""Take-down, parts and put-back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from tallboy.book.doing import By
+from tallboy.book.pages import done_or_told, shop_of, tried, who
+from tallboy.book.queries import journal
+from tallboy.drawers.pieces import queries
+from tallboy.drawers.pieces.actions import hardware as act
+from tallboy.drawers.pieces.actions.piece import add_photo
+from tallboy.drawers.pieces.actions.piece import hand_over as hand_over_action
+from tallboy.drawers.pieces.drawing import elevation_svg
+from tallboy.drawers.pieces.forms import HandOverForm, PartForm, ReasonForm, SpotForm, TakeOffForm
+from tallboy.drawers.pieces.models import Part, PiecePhoto, Position, Spot
+from tallboy.drawers.pieces.views.shared import chosen_spot, crumbs, leaves, photo_upload
+from tallboy.drawers.pieces.whereabouts import Whereabouts
+
+STAND_INS = 60
+
+
+@require_safe
+def take_down(request: HttpRequest, pk: int) -> HttpResponse:
+    """The positions of a piece, to tap one after the other."""
+    piece = queries.piece(shop_of(request), pk)
+    lines = queries.position_lines(piece)
+    context = {
+        "piece": piece,
+        "lines": lines,
+        "left": [row for row in lines if row.state == "on"],
+        "drawing": elevation_svg(piece, lines, links=True),
+        "leaves": leaves(piece, "take-down"),
+        "crumbs": crumbs(),
+    }
+    return render(request, "pieces/take_down.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def position(request: HttpRequest, pk: int) -> HttpResponse:
+    """One position: say what came off. Once it is off, its part's page takes over."""
+    row = queries.position(shop_of(request), pk)
+    part = row.came_off.first()
+    if part is not None and request.method != "POST":
+        return redirect("pieces:part", part.pk)
+    if request.method == "POST":
+        form = TakeOffForm(request.POST, request.FILES, shop=shop_of(request))
+        if form.is_valid() and (taken := tried(form, lambda: _take_off(request, row, form.cleaned_data))):
+            messages.success(request, _("%(part)s is written down.") % {"part": taken})
+            return redirect(_next_position(taken, row))
+    else:
+        form = TakeOffForm.expecting(row, shop_of(request), request.session.get("last_spot", ""))
+    return render(request, "pieces/position.html", _position_context(row, form))
+
+
+def _position_context(row: Position, form: TakeOffForm) -> dict[str, Any]:
+    return {
+        "position": row,
+        "piece": row.piece,
+        "form": form,
+        "faults": list(row.faults.all()),
+        "photos": list(row.photos.select_related("photo")),
+        "crumbs": crumbs(row.piece),
+    }
+
+
+def _take_off(request: HttpRequest, row: Position, cleaned: dict[str, Any]) -> Part:
+    by = who(request)
+    sent = photo_upload(request)
+    with transaction.atomic():
+        spot = chosen_spot(by, cleaned)
+        part = act.take_off(by, row, spot=spot, **_part_fields(cleaned))
+        if sent is not None:
+            _keep_photo(by, part, sent)
+    request.session["last_spot"] = str(spot.pk)
+    return part
+
+
+def _part_fields(cleaned: dict[str, Any]) -> dict[str, Any]:
+    return {name: cleaned[name] for name in ("kind", "name", "metal", "screws", "condition", "decision")}
+
+
+def _keep_photo(by: By, part: Part, sent: tuple[bytes, str]) -> None:
+    assert part.piece is not None
+    purpose = PiecePhoto.Purpose.TAKE_DOWN
+    add_photo(by, part.piece, *sent, purpose=purpose, position=part.home, part=part)
+
+
+def _next_position(part: Part, row: Position) -> str:
+    """On to the next position that is still on the piece; back to the list when there is none."""
+    lines = queries.position_lines(row.piece)
+    left = [line.position for line in lines if line.state == "on"]
+    after = next((position for position in left if position.number > row.number), left[0] if left else None)
+    return f"/pieces/position/{after.pk}/" if after else f"/pieces/{row.piece_id}/take-down/"
+
+
+@require_POST
+def missing(request: HttpRequest, pk: int) -> HttpResponse:
+    """Nothing was on this position when the piece came in."""
+    row = queries.position(shop_of(request), pk)
+    done_or_told(request, lambda: act.note_missing(who(request), row))
+    return redirect("pieces:take-down", row.piece_id)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def leave_empty(request: HttpRequest, pk: int) -> HttpResponse:
+    """A position stays empty, with the reason."""
+    row = queries.position(shop_of(request), pk)
+    form = ReasonForm(request.POST or None)
+    if form.is_valid() and tried(form, lambda: act.leave_empty(who(request), row, form.cleaned_data["reason"])):
+        return redirect("pieces:put-back", row.piece_id)
+    context = {
+        "form": form,
+        "title": _("Leave %(position)s empty") % {"position": row.name},
+        "button": _("Leave it empty"),
+        "crumbs": crumbs(row.piece),
+    }
+    return render(request, "pieces/one_form.html", context)
+
+
+@require_safe
+def part(request: HttpRequest, pk: int) -> HttpResponse:
+    """One part: what it is, where it is, its history."""
+    row = queries.part(shop_of(request), pk)
+    where = Whereabouts.of(row)
+    context = {
+        "part": row,
+        "piece": row.piece,
+        "where": where,
+        "moves": list(row.moves.select_related("owner")),
+        "journal": journal(row.shop, "pieces.part", row.pk, limit=20),
+        "photos": list(row.photos.select_related("photo")),
+        "spot_form": SpotForm(shop=row.shop),
+        "form": PartForm(initial={name: getattr(row, name) for name in PartForm.base_fields} | {"kind": row.kind}),
+        "gone_form": ReasonForm(prefix="gone"),
+        "fits": _fits(row),
+        "crumbs": crumbs(row.piece),
+    }
+    return render(request, "pieces/part.html", context)
+
+
+def _fits(row: Part) -> Position | None:
+    """The part's own position, when it could go back on it now."""
+    home = row.home
+    if home is None or row.at_position_id is not None or row.is_gone or not home.piece.in_the_shop:
+        return None
+    return None if Part.objects.filter(at_position=home).exists() else home
+
+
+@require_POST
+def describe(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change what is written of a part."""
+    row = queries.part(shop_of(request), pk)
+    form = PartForm(request.POST)
+    if form.is_valid():
+        done_or_told(request, lambda: act.describe_part(who(request), row, **_part_fields(form.cleaned_data)))
+    else:
+        messages.error(request, _first_error(form))
+    return redirect("pieces:part", pk)
+
+
+def _first_error(form: PartForm | SpotForm | ReasonForm) -> str:
+    name, errors = next(iter(form.errors.items()))
+    label = form.fields[name].label if name in form.fields else ""
+    return f"{label}: {errors[0]}" if label else str(errors[0])
+
+
+@require_POST
+def lay(request: HttpRequest, pk: int) -> HttpResponse:
+    """Lay a part somewhere else."""
+    row = queries.part(shop_of(request), pk)
+    form = SpotForm(request.POST, shop=shop_of(request))
+    if form.is_valid():
+        by = who(request)
+        done_or_told(request, lambda: act.lay(by, row, chosen_spot(by, form.cleaned_data)))
+    else:
+        messages.error(request, _first_error(form))
+    return redirect("pieces:part", pk)
+
+
+@require_POST
+def fit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Fit a part on a position: its own, unless the form names another."""
+    row = queries.part(shop_of(request), pk)
+    wanted = request.POST.get("position", "")
+    home = queries.position(row.shop, int(wanted)) if wanted.isdecimal() else row.home
+    if home is None:
+        messages.error(request, _("This part came off no piece; choose the position on the piece's put-back list."))
+        return redirect("pieces:part", pk)
+    if done_or_told(request, lambda: act.put_on(who(request), row, home)):
+        messages.success(request, _("%(part)s is fitted on %(position)s.") % {"part": row, "position": home.name})
+    return redirect("pieces:put-back", home.piece_id)
+
+
+@require_POST
+def gone(request: HttpRequest, pk: int) -> HttpResponse:
+    """A part has left the shop."""
+    row = queries.part(shop_of(request), pk)
+    form = ReasonForm(request.POST, prefix="gone")
+    if form.is_valid():
+        done_or_told(request, lambda: act.part_gone(who(request), row, form.cleaned_data["reason"]))
+    else:
+        messages.error(request, _first_error(form))
+    return redirect("pieces:part", pk)
+
+
+@require_safe
+def by_number(request: HttpRequest, number: int) -> HttpResponse:
+    """What a tag's code leads to."""
+    return redirect("pieces:part", queries.part_numbered(shop_of(request), number).pk)
+
+
+@require_http_methods(["GET", "HEAD"])
+def stand_in(request: HttpRequest, pk: int) -> HttpResponse:
+    """Kept parts of the kind a position wants, to fit one of them."""
+    row = queries.position(shop_of(request), pk)
+    parts = (
+        Part.objects.filter(shop=row.shop, kind=row.kind, at_spot__isnull=False)
+        .filter(at_spot__kind__in=[Spot.Kind.BIN, Spot.Kind.TRAY, Spot.Kind.BENCH])
+        .exclude(home=row)
+        .select_related("at_spot", "piece")
+    )
+    context = {"position": row, "piece": row.piece, "parts": list(parts[:STAND_INS]), "crumbs": crumbs(row.piece)}
+    return render(request, "pieces/stand_in.html", context)
+
+
+@require_safe
+def put_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Every position and where its part is; what stands between the piece and its hand-over."""
+    piece = queries.piece(shop_of(request), pk)
+    return render(request, "pieces/put_back.html", _put_back_context(request, pk, HandOverForm(), piece_name=piece.name))
+
+
+def _put_back_context(request: HttpRequest, pk: int, form: HandOverForm, **extra: Any) -> dict[str, Any]:
+    piece = queries.piece(shop_of(request), pk)
+    lines = queries.position_lines(piece)
+    return {
+        "piece": piece,
+        "lines": lines,
+        "unaccounted": [row for row in lines if not row.accounted],
+        "loose": list(queries.loose_parts(piece)),
+        "drawing": elevation_svg(piece, lines, links=True),
+        "form": form,
+        "leaves": leaves(piece, "put-back"),
+        "crumbs": crumbs(),
+        **extra,
+    }
+
+
+@require_POST
+def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
+    """Hand the piece over, with the reasons typed beside what is not accounted for."""
+    piece = queries.piece(shop_of(request), pk)
+    form = HandOverForm(request.POST)
+    reasons = {key[7:]: value for key, value in request.POST.items() if key.startswith("reason:")}
+    if form.is_valid():
+        note = form.cleaned_data["note"]
+        if tried(form, lambda: hand_over_action(who(request), piece, note=note, reasons=reasons)):
+            messages.success(request, _("%(piece)s is handed over.") % {"piece": piece.name})
+            return redirect("pieces:piece", pk)
+    return render(request, "pieces/put_back.html", _put_back_context(request, pk, form), status=409)

@@ -1,0 +1,178 @@
+"""The list of pieces and the page of one piece."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from tallboy.book.pages import done_or_told, shop_of, tried, who
+from tallboy.book.queries import journal
+from tallboy.drawers.pieces import queries, words
+from tallboy.drawers.pieces.actions import piece as act
+from tallboy.drawers.pieces.drawing import elevation_svg
+from tallboy.drawers.pieces.forms import FaultForm, LeadTestForm, NoteForm, PhotoForm, SpotTestForm
+from tallboy.drawers.pieces.intake_form import EditForm
+from tallboy.drawers.pieces.models import Piece
+from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload
+from tallboy.errors import BadInput
+
+A_PAGE = 30
+
+
+@require_safe
+def pieces(request: HttpRequest) -> HttpResponse:
+    """The pieces in the shop."""
+    rows = queries.with_counts(queries.in_the_shop(shop_of(request)))
+    page = Paginator(rows, A_PAGE).get_page(request.GET.get("page"))
+    gone = queries.handed_over(shop_of(request)).count()
+    return render(request, "pieces/pieces.html", {"page": page, "gone": gone})
+
+
+@require_safe
+def handed_over(request: HttpRequest) -> HttpResponse:
+    """The pieces that have gone home."""
+    page = Paginator(queries.handed_over(shop_of(request)), A_PAGE).get_page(request.GET.get("page"))
+    return render(request, "pieces/handed_over.html", {"page": page, "crumbs": crumbs()})
+
+
+@require_safe
+def piece(request: HttpRequest, pk: int) -> HttpResponse:
+    """One piece: its drawing, positions, faults, tests, photographs and notes."""
+    return render(request, "pieces/piece.html", _context(request, pk))
+
+
+def _context(request: HttpRequest, pk: int) -> dict[str, Any]:
+    row = queries.piece(shop_of(request), pk)
+    lines = queries.position_lines(row)
+    return {
+        "piece": row,
+        "lines": lines,
+        "drawing": elevation_svg(row, lines, links=True),
+        "counts": _counts(lines),
+        "faults": queries.faults_of(row),
+        "tests": list(row.spot_tests.all()),
+        "photos": list(row.photos.select_related("photo")),
+        "notes": list(row.notes.select_related("owner")[:30]),
+        "surfaces": queries.surfaces_of(row),
+        "journal": journal(row.shop, "pieces.piece", row.pk, limit=15),
+        "lead": words.cautions(["lead"])[0] if row.lead_unknown or row.lead_test == Piece.Lead.FOUND else None,
+        "leaves": leaves(row, "piece"),
+        "crumbs": crumbs(),
+    }
+
+
+def _counts(lines: list[queries.PositionLine]) -> dict[str, int]:
+    states = [row.state for row in lines]
+    return {
+        "all": len(states),
+        "accounted": sum(row.accounted for row in lines),
+        "off": states.count("off"),
+        "missing": states.count("missing"),
+    }
+
+
+@require_safe
+def elevation(request: HttpRequest, pk: int) -> HttpResponse:
+    """The drawing alone, true to scale, to save or print."""
+    row = queries.piece(shop_of(request), pk)
+    svg = elevation_svg(row, queries.position_lines(row), links=False)
+    return HttpResponse(svg, content_type="image/svg+xml")
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change what is written of a piece."""
+    row = queries.piece(shop_of(request), pk)
+    form = EditForm(request.POST or None, initial={name: getattr(row, name) for name in EditForm.base_fields})
+    if form.is_valid() and tried(form, lambda: act.edit_piece(who(request), row, **form.cleaned_data)):
+        return redirect("pieces:piece", pk)
+    context = {"form": form, "title": _("Change what is written"), "button": _("Keep"), "crumbs": crumbs(row)}
+    return render(request, "pieces/one_form.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def add_fault(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write down a fault."""
+    row = queries.piece(shop_of(request), pk)
+    form = FaultForm(request.POST or None)
+    if form.is_valid() and tried(form, lambda: act.add_fault(who(request), row, **form.cleaned_data)):
+        messages.success(request, _("Written down. Lay the steps out again to add its repair."))
+        return redirect("pieces:piece", pk)
+    context = {"form": form, "title": _("A fault found"), "button": _("Write it down"), "crumbs": crumbs(row)}
+    return render(request, "pieces/one_form.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def add_spot_test(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write down a spot test."""
+    row = queries.piece(shop_of(request), pk)
+    form = SpotTestForm(request.POST or None)
+    if form.is_valid() and tried(form, lambda: act.add_spot_test(who(request), row, **form.cleaned_data)):
+        return redirect("pieces:piece", pk)
+    context = {
+        "form": form,
+        "title": _("A spot test"),
+        "button": _("Write it down"),
+        "crumbs": crumbs(row),
+        "cautions": words.cautions(["solvent-vapour"]),
+    }
+    return render(request, "pieces/one_form.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def lead_test(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record what the lead test said."""
+    row = queries.piece(shop_of(request), pk)
+    form = LeadTestForm(request.POST or None)
+    if form.is_valid() and tried(form, lambda: act.record_lead_test(who(request), row, form.cleaned_data["result"])):
+        return redirect("pieces:piece", pk)
+    context = {
+        "form": form,
+        "title": _("Lead test of the old paint"),
+        "button": _("Record it"),
+        "crumbs": crumbs(row),
+        "cautions": words.cautions(["lead"]),
+    }
+    return render(request, "pieces/one_form.html", context)
+
+
+@require_POST
+def add_note(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write a remark on a piece."""
+    row = queries.piece(shop_of(request), pk)
+    form = NoteForm(request.POST)
+    if form.is_valid():
+        done_or_told(request, lambda: act.add_note(who(request), row, form.cleaned_data["text"]))
+    else:
+        messages.error(request, _("The note is empty. Write a word."))
+    return redirect("pieces:piece", pk)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def add_photo(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep a photograph of a piece."""
+    row = queries.piece(shop_of(request), pk)
+    form = PhotoForm(request.POST or None, request.FILES or None, initial={"purpose": "during"})
+    if form.is_valid() and tried(form, lambda: _add_photo(request, row, form)):
+        return redirect("pieces:piece", pk)
+    context = {
+        "form": form,
+        "title": _("A photograph of the %(piece)s") % {"piece": row.name},
+        "button": _("Keep it"),
+        "crumbs": crumbs(row),
+    }
+    return render(request, "pieces/one_form.html", context)
+
+
+def _add_photo(request: HttpRequest, row: Piece, form: PhotoForm) -> Any:
+    sent = photo_upload(request)
+    if sent is None:
+        raise BadInput(_("No photograph came with the form."), _("Take one, or choose one."))
+    cleaned = form.cleaned_data
+    return act.add_photo(who(request), row, *sent, purpose=cleaned["purpose"], caption=cleaned["caption"])

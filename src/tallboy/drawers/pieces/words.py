@@ -1,0 +1,31 @@
+"""Words of the trade's tables as choices on forms."""
+
+from __future__ import annotations
+
+from tallboy.front.ready import KINDS
+from tallboy.tables import load
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def part_kind_choices() -> list[tuple[str, str]]:
+    """Kinds of part from the tables."""
+    return [(row["key"], _sentence(row["one"])) for row in load("kinds")["parts"]]
+
+
+def piece_kind_choices() -> list[tuple[str, str]]:
+    """Kinds of piece."""
+    return [(kind, _sentence(kind)) for kind in KINDS]
+
+
+def fault_choices() -> list[tuple[str, str]]:
+    """Kinds of fault, each with a repair in the tables."""
+    return [(row["fault_kind"], _sentence(row["fault_kind"])) for row in load("repairs")["repairs"]]
+
+
+def cautions(keys: list[str]) -> list[dict[str, str]]:
+    """Title and text of the cautions with these keys, in order."""
+    rows = {row["key"]: row for row in load("cautions")["cautions"]}
+    return [{"title": rows[key]["title"], "text": rows[key]["text"]} for key in keys if key in rows]

@@ -1,0 +1,136 @@
+"""Forms of the Today drawer: about steps and their laying out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, time, timedelta
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from tallboy.book.fields import MinutesField, VolumeField
+from tallboy.book.models import Shop
+from tallboy.drawers.pieces import queries as pieces
+from tallboy.drawers.pieces.models import Piece, Route, Step
+from tallboy.drawers.shelf.models import Product
+from tallboy.work.route import route_from_dict
+
+NOT_NOW = (
+    ("60", _("in an hour")),
+    ("120", _("in two hours")),
+    ("tomorrow", _("tomorrow morning")),
+    ("3 days", _("in three days")),
+    ("7 days", _("in a week")),
+)
+
+
+class NotNowForm(forms.Form):
+    """Until when a step is put off."""
+
+    until = forms.ChoiceField(label=_("Not before"), choices=NOT_NOW, widget=forms.RadioSelect, initial="120")
+    reason = forms.CharField(label=_("Why"), max_length=200, required=False)
+
+    def until_moment(self, now: datetime, shop: Shop) -> datetime:
+        """The chosen moment as an aware datetime."""
+        chosen = self.cleaned_data["until"]
+        local = now.astimezone(shop.tz)
+        if chosen == "tomorrow":
+            return datetime.combine(local.date() + timedelta(days=1), time(5), tzinfo=shop.tz)
+        if chosen.endswith("days"):
+            days = int(chosen.split()[0])
+            return datetime.combine(local.date() + timedelta(days=days), time(5), tzinfo=shop.tz)
+        return now + timedelta(minutes=int(chosen))
+
+
+class SkipForm(forms.Form):
+    """Why a step is not needed."""
+
+    reason = forms.CharField(label=_("Why it is not needed"), max_length=200)
+
+
+class DoneForm(forms.Form):
+    """A step is done; for a coat, how much was used."""
+
+    used = VolumeField(label=_("Used"), required=False, help_text=_("For example 120 ml; may be left out."))
+
+
+class MinutesForm(forms.Form):
+    """A better estimate."""
+
+    minutes = MinutesField(label=_("Hands-on time"), help_text=_("For example 40 min or 1 h 30."))
+
+
+class AddStepForm(forms.Form):
+    """A step of one's own."""
+
+    title = forms.CharField(label=_("What is to be done"), max_length=200)
+    minutes = MinutesField(label=_("Hands-on time"))
+    after = forms.ChoiceField(label=_("After"), required=False)
+
+    def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        rows = [(str(step.pk), step.title) for step in pieces.steps_of(piece) if step.open]
+        self.fields["after"] = forms.ChoiceField(
+            label=_("After"), required=False, choices=[("", _("whenever it fits")), *rows]
+        )
+
+    def after_step(self, piece: Piece) -> Step | None:
+        chosen = self.cleaned_data["after"]
+        return Step.objects.get(piece=piece, pk=int(chosen)) if chosen else None
+
+
+class RouteChoiceForm(forms.Form):
+    """Which route a piece takes."""
+
+    route = forms.ChoiceField(label=_("Route"))
+
+    def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        rows = [(str(route.pk), route.name) for route in pieces.routes_of(shop)]
+        self.fields["route"] = forms.ChoiceField(label=_("Route"), choices=rows, widget=forms.RadioSelect)
+
+
+class LayOutForm(forms.Form):
+    """What a route asks before it is laid out: a can and a number of coats for each role, and its optional steps."""
+
+    def __init__(self, *args: Any, shop: Shop, route: Route, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        parsed = route_from_dict(route.body)
+        cans = list(Product.objects.filter(shop=shop))
+        for role, usual in parsed.products.items():
+            self._add_role(role, usual, cans)
+        coats = {step.product: step.coats for step in parsed.steps if step.does == "coat" and step.product}
+        for role, count in coats.items():
+            self.fields[f"coats-{role}"] = forms.IntegerField(
+                label=_("Coats of %(role)s") % {"role": role}, min_value=0, max_value=12, initial=count
+            )
+        optional = [(step.key, step.title.split(":")[0].split("{")[0].strip()) for step in parsed.steps if step.optional]
+        if optional:
+            self.fields["options"] = forms.MultipleChoiceField(
+                label=_("Also"), choices=optional, required=False, widget=forms.CheckboxSelectMultiple
+            )
+
+    def _add_role(self, role: str, usual: str, cans: list[Product]) -> None:
+        ordered = sorted(cans, key=lambda can: can.coating != usual)
+        first = next((str(can.pk) for can in ordered if can.coating == usual), "")
+        choices = [("", _("%(usual)s, none chosen yet: usual times") % {"usual": usual})]
+        self.fields[f"can-{role}"] = forms.ChoiceField(
+            label=role[:1].upper() + role[1:],
+            required=False,
+            choices=[*choices, *((str(can.pk), f"{can.name} ({can.coating})") for can in ordered)],
+            initial=first,
+        )
+
+    def products(self, shop: Shop) -> dict[str, Product]:
+        """The chosen cans by role."""
+        chosen = {name[4:]: value for name, value in self.cleaned_data.items() if name.startswith("can-") and value}
+        cans: Mapping[int, Product] = Product.objects.filter(shop=shop).in_bulk([int(pk) for pk in chosen.values()])
+        return {role: cans[int(pk)] for role, pk in chosen.items()}
+
+    def coats(self) -> dict[str, int]:
+        """Coats by role."""
+        return {name[6:]: value for name, value in self.cleaned_data.items() if name.startswith("coats-")}
+
+    def options(self) -> list[str]:
+        return list(self.cleaned_data.get("options", []))

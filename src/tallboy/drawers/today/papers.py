@@ -1,0 +1,76 @@
+"""From the book to the day sheet."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext
+
+from tallboy.book.models import Shop
+from tallboy.drawers.air import queries as air
+from tallboy.drawers.pieces import words
+from tallboy.drawers.pieces.papers import language
+from tallboy.drawers.today.day import Day, Waiting, day_of
+from tallboy.drawers.today.models import PlannedPromise, PlannedStep
+from tallboy.paper import day as paper
+from tallboy.sums.units import format_minutes
+
+PROMISES_WITHIN = timedelta(days=14)
+WAITS_WITHIN = timedelta(hours=24)
+
+
+def day_sheet(shop: Shop, at: datetime) -> bytes:
+    """Today's steps in order as PDF."""
+    day = day_of(shop, at)
+    sheet = paper.DaySheet(
+        date=date_format(timezone.localtime(at, shop.tz).date(), "l j F Y"),
+        hands=shop.hands,
+        air=_air(shop, at),
+        steps=tuple(_step(row, shop) for row in day.today),
+        waits=tuple(_wait(row, shop) for row in day.waiting if row.opens - at < WAITS_WITHIN),
+        promises=tuple(_promise(row) for row in _near(day)),
+        shop=shop.name,
+    )
+    return paper.day_sheet(sheet, shop.paper, made_at=at, language=language(), translate=gettext)
+
+
+def _air(shop: Shop, at: datetime) -> paper.AirNow | None:
+    rows = air.now_rows(shop, at)
+    if not rows:
+        return None
+    latest = air.latest(shop, at)
+    read_at = timezone.localtime(latest.at, shop.tz).strftime("%H:%M") if latest else ""
+    return paper.AirNow(*(row["value"] for row in rows[:4]), read_at=read_at)
+
+
+def _clock(moment: datetime, shop: Shop) -> str:
+    return timezone.localtime(moment, shop.tz).strftime("%H:%M")
+
+
+def _step(row: PlannedStep, shop: Shop) -> paper.DayStep:
+    cautions = tuple(f"{caution['title']}. {caution['text']}" for caution in words.cautions(row.step.cautions))
+    return paper.DayStep(
+        _clock(row.start, shop), row.step.minutes, row.step.piece.name, row.step.title, row.reason, cautions
+    )
+
+
+def _wait(row: Waiting, shop: Shop) -> paper.DayWait:
+    kind: paper.Pattern = "soaking" if row.kind == "soak" else "drying"
+    spread = f"± {format_minutes(row.spread_minutes)}" if row.spread_minutes else ""
+    return paper.DayWait(row.step.title, _clock(row.opens, shop), spread, row.step.piece.name, kind)
+
+
+def _near(day: Day) -> list[PlannedPromise]:
+    limit = (day.now + PROMISES_WITHIN).date()
+    return [row for row in day.promises if row.piece.promise is not None and row.piece.promise <= limit]
+
+
+def _promise(row: PlannedPromise) -> paper.DayPromise:
+    assert row.piece.promise is not None
+    finish = date_format(timezone.localtime(row.finish, row.shop.tz).date(), "D j M")
+    outlook = gettext("would be finished %(day)s") % {"day": finish}
+    if row.late_minutes:
+        outlook = gettext("LATE: would be finished %(day)s") % {"day": finish}
+    return paper.DayPromise(row.piece.name, date_format(row.piece.promise, "D j M"), outlook)

@@ -1,0 +1,28 @@
+"""Addresses of the Today drawer, and of the steps that a plan is made of."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from tallboy.drawers.today import views, views_steps
+
+app_name = "today"
+urlpatterns = [
+    path("", views.today, name="today"),
+    path("plan/", views.plan, name="plan"),
+    path("plan/again/", views.plan_again, name="plan-again"),
+    path("day-sheet.pdf", views.day_sheet, name="day-sheet"),
+    path("pieces/<int:pk>/steps/", views_steps.steps, name="steps"),
+    path("pieces/<int:pk>/steps/lay-out/", views_steps.lay_out, name="lay-out"),
+    path("pieces/<int:pk>/steps/add/", views_steps.add, name="add-step"),
+    path("step/<int:pk>/", views_steps.step, name="step"),
+    path("step/<int:pk>/start/", views_steps.start, name="start"),
+    path("step/<int:pk>/pause/", views_steps.pause, name="pause"),
+    path("step/<int:pk>/done/", views_steps.done, name="done"),
+    path("step/<int:pk>/not-now/", views_steps.not_now, name="not-now"),
+    path("step/<int:pk>/skip/", views_steps.skip, name="skip"),
+    path("step/<int:pk>/again/", views_steps.again, name="again"),
+    path("step/<int:pk>/minutes/", views_steps.minutes, name="minutes"),
+    path("step/<int:pk>/note/", views_steps.note, name="note"),
+    path("step/<int:pk>/photo/", views_steps.photo, name="photo"),
+]

@@ -1,0 +1,220 @@
+"""The steps of a piece: laid out, looked at, worked through."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from tallboy.book.pages import done_or_told, shop_of, tried, who
+from tallboy.drawers.pieces import queries, words
+from tallboy.drawers.pieces.actions import layout, work
+from tallboy.drawers.pieces.actions.piece import add_note, add_photo
+from tallboy.drawers.pieces.forms import NoteForm, PhotoForm
+from tallboy.drawers.pieces.models import Piece, Route, Step
+from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload
+from tallboy.drawers.today.forms import (
+    AddStepForm,
+    DoneForm,
+    LayOutForm,
+    MinutesForm,
+    NotNowForm,
+    RouteChoiceForm,
+    SkipForm,
+)
+from tallboy.drawers.today.models import PlannedStep
+from tallboy.drawers.today.views import act_and_plan, plan_and_tell
+
+
+@require_safe
+def steps(request: HttpRequest, pk: int) -> HttpResponse:
+    """A piece's path: every step with its state, when it is planned and why not earlier."""
+    piece = queries.piece(shop_of(request), pk)
+    planned = {row.step_id: row for row in PlannedStep.objects.filter(shop=piece.shop, step__piece=piece)}
+    rows = [{"step": step, "planned": planned.get(step.pk)} for step in queries.steps_of(piece)]
+    context = {
+        "piece": piece,
+        "rows": rows,
+        "minutes_left": sum(row.minutes for row in queries.steps_of(piece) if row.open),
+        "route": Route.objects.filter(shop=piece.shop, kind=Route.Kind.ROUTE, key=piece.route).first(),
+        "route_form": RouteChoiceForm(shop=piece.shop),
+        "leaves": leaves(piece, "steps"),
+        "crumbs": crumbs(),
+    }
+    return render(request, "today/steps.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def lay_out(request: HttpRequest, pk: int) -> HttpResponse:
+    """Choose cans and coats for a route, then unroll it over the piece and plan."""
+    piece = queries.piece(shop_of(request), pk)
+    chosen = request.POST.get("route") or request.GET.get("route") or ""
+    if not chosen.isdecimal():
+        messages.error(request, _("Choose a route first."))
+        return redirect("today:steps", pk)
+    route = queries.route(piece.shop, int(chosen))
+    form = LayOutForm(request.POST or None, shop=piece.shop, route=route)
+    if form.is_valid() and tried(form, lambda: _lay_out(request, piece, route, form)):
+        plan_and_tell(request, who(request))
+        return redirect("today:steps", pk)
+    context = {"piece": piece, "route": route, "form": form, "crumbs": crumbs(piece)}
+    return render(request, "today/lay_out.html", context)
+
+
+def _lay_out(request: HttpRequest, piece: Piece, route: Route, form: LayOutForm) -> list[Step]:
+    return layout.lay_out(
+        who(request), piece, route, products=form.products(piece.shop), coats=form.coats(), options=form.options()
+    )
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Add a step of one's own."""
+    piece = queries.piece(shop_of(request), pk)
+    form = AddStepForm(request.POST or None, piece=piece)
+    if form.is_valid() and tried(form, lambda: _add(request, piece, form)):
+        plan_and_tell(request, who(request))
+        return redirect("today:steps", pk)
+    context = {"form": form, "title": _("A step of your own"), "button": _("Add it"), "crumbs": crumbs(piece)}
+    return render(request, "pieces/one_form.html", context)
+
+
+def _add(request: HttpRequest, piece: Piece, form: AddStepForm) -> Step:
+    cleaned = form.cleaned_data
+    return work.add_step(who(request), piece, cleaned["title"], cleaned["minutes"], after=form.after_step(piece))
+
+
+@require_safe
+def step(request: HttpRequest, pk: int) -> HttpResponse:
+    """One step: what, why now, its cautions, what it needs, and what to do about it."""
+    row = queries.step(shop_of(request), pk)
+    return render(request, "today/step.html", _step_context(row))
+
+
+def _step_context(row: Step, **forms: Any) -> dict[str, Any]:
+    planned = PlannedStep.objects.filter(step=row).first()
+    return {
+        "step": row,
+        "piece": row.piece,
+        "planned": planned,
+        "cautions": words.cautions(row.cautions),
+        "lead_stops": row.open and work.lead_stops(row),
+        "positions": list(row.positions.all()),
+        "surfaces": list(row.surfaces.all()),
+        "waits": list(row.waits_before.select_related("first").exclude(first__state=Step.State.DONE)),
+        "clock": list(row.clock.select_related("person")),
+        "photos": list(row.photos.select_related("photo")),
+        "notes": list(row.notes.select_related("owner")),
+        "done_form": DoneForm(),
+        "not_now_form": NotNowForm(),
+        "skip_form": SkipForm(),
+        "minutes_form": MinutesForm(initial={"minutes": f"{row.minutes} min"}),
+        "note_form": NoteForm(),
+        "photo_form": PhotoForm(),
+        "crumbs": crumbs(row.piece),
+        **forms,
+    }
+
+
+def _after(request: HttpRequest, row: Step) -> HttpResponse:
+    """Back to Today when the button stood there, else to the step."""
+    if request.POST.get("from") == "today":
+        return redirect("today:today")
+    return redirect("today:step", row.pk)
+
+
+@require_POST
+def start(request: HttpRequest, pk: int) -> HttpResponse:
+    """Start the clock."""
+    row = queries.step(shop_of(request), pk)
+    act_and_plan(request, lambda: work.start_step(who(request), row))
+    return _after(request, row)
+
+
+@require_POST
+def pause(request: HttpRequest, pk: int) -> HttpResponse:
+    """Stop the clock; the step stays begun."""
+    row = queries.step(shop_of(request), pk)
+    done_or_told(request, lambda: work.pause_step(who(request), row))
+    return _after(request, row)
+
+
+@require_POST
+def done(request: HttpRequest, pk: int) -> HttpResponse:
+    """The step is done."""
+    row = queries.step(shop_of(request), pk)
+    form = DoneForm(request.POST)
+    if not form.is_valid():
+        return render(request, "today/step.html", _step_context(row, done_form=form), status=400)
+    if act_and_plan(request, lambda: work.finish_step(who(request), row, ml=form.cleaned_data["used"])):
+        messages.success(request, _("Done: %(step)s.") % {"step": row.title})
+    return _after(request, row)
+
+
+@require_POST
+def not_now(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put the step off. From Today it is one tap: two hours."""
+    row = queries.step(shop_of(request), pk)
+    by = who(request)
+    form = NotNowForm(request.POST if "until" in request.POST else {"until": "120"})
+    if not form.is_valid():
+        return render(request, "today/step.html", _step_context(row, not_now_form=form), status=400)
+    until = form.until_moment(by.at, by.shop)
+    act_and_plan(request, lambda: work.not_now(by, row, until, form.cleaned_data["reason"]))
+    return _after(request, row)
+
+
+@require_POST
+def skip(request: HttpRequest, pk: int) -> HttpResponse:
+    """The step is not needed after all."""
+    row = queries.step(shop_of(request), pk)
+    form = SkipForm(request.POST)
+    if not form.is_valid():
+        return render(request, "today/step.html", _step_context(row, skip_form=form), status=400)
+    act_and_plan(request, lambda: work.skip_step(who(request), row, form.cleaned_data["reason"]))
+    return _after(request, row)
+
+
+@require_POST
+def again(request: HttpRequest, pk: int) -> HttpResponse:
+    """A skipped step is wanted after all."""
+    row = queries.step(shop_of(request), pk)
+    act_and_plan(request, lambda: work.take_up_again(who(request), row))
+    return _after(request, row)
+
+
+@require_POST
+def minutes(request: HttpRequest, pk: int) -> HttpResponse:
+    """A better estimate of the hands-on time."""
+    row = queries.step(shop_of(request), pk)
+    form = MinutesForm(request.POST)
+    if not form.is_valid():
+        return render(request, "today/step.html", _step_context(row, minutes_form=form), status=400)
+    act_and_plan(request, lambda: work.change_minutes(who(request), row, form.cleaned_data["minutes"]))
+    return _after(request, row)
+
+
+@require_POST
+def note(request: HttpRequest, pk: int) -> HttpResponse:
+    """A remark on the step."""
+    row = queries.step(shop_of(request), pk)
+    done_or_told(request, lambda: add_note(who(request), row.piece, request.POST.get("text", "")[:2000], step=row))
+    return _after(request, row)
+
+
+@require_POST
+def photo(request: HttpRequest, pk: int) -> HttpResponse:
+    """A photograph of the work."""
+    row = queries.step(shop_of(request), pk)
+    sent = done_or_told(request, lambda: photo_upload(request))
+    if sent is None:
+        messages.error(request, _("No photograph came with the form. Take one, or choose one."))
+        return _after(request, row)
+    purpose = request.POST.get("purpose", "during")
+    done_or_told(request, lambda: add_photo(who(request), row.piece, *sent, purpose=purpose, step=row))
+    return _after(request, row)
