@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 
-from tallboy.front.kinds import Front
 from tallboy.front.layout import Box
 from tallboy.front.svg import path, points, shape, text, text_width
 from tallboy.front.view import View
@@ -17,9 +16,7 @@ SIZE_SHARE = 0.026
 _ROW = re.compile(r"^(front\.(?:upper\.)?rows\[\d+\])")
 
 
-def dimensions(
-    front: Front, found: tuple[Box, ...], size: tuple[float, float], view: View, sheet_width: float, units: str
-) -> str:
+def dimensions(found: tuple[Box, ...], size: tuple[float, float], view: View, sheet_width: float, units: str) -> str:
     """All dimension lines of a front whose piece is `size` [mm] wide and high."""
     letters = min(SIZE_SHARE * sheet_width, 4.2)
     width, height = size

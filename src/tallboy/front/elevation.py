@@ -91,10 +91,18 @@ def elevation(
         shape("rect", "el-frame", x=0.15, y=0.15, width=sheet.width - 0.3, height=sheet.height - 0.3),
         _floor(sheet),
         group("el-woodwork", woodwork(front, found, sheet.view)),
-        group("el-dims", dimensions(front, found, (width, height), sheet.view, sheet.width, units)),
-        _positions(positions, found, sheet, states, links or {}, words),
+        group("el-dims", dimensions(found, (width, height), sheet.view, sheet.width, units)),
+        _positions(positions, found, sheet, states=states, links=links or {}, words=words),
         key_line(keyed, words, sheet.width, sheet.key_top) if keyed else "",
-        title_block(title, words, (width, height, depth), units, sheet.view.scale, sheet.width, sheet.block_top),
+        title_block(
+            title,
+            words,
+            (width, height, depth),
+            units=units,
+            scale=sheet.view.scale,
+            width=sheet.width,
+            top=sheet.block_top,
+        ),
     ]
     said = words.whole.format(piece=title.piece, count=len(positions))
     svg = _wrapped("".join(parts), sheet, said, bool(links))
@@ -150,6 +158,7 @@ def _positions(
     positions: Sequence[Position],
     found: tuple[Box, ...],
     sheet: _Sheet,
+    *,
     states: Mapping[str, str],
     links: Mapping[str, str],
     words: Words,
@@ -168,7 +177,7 @@ def _positions(
     for index, (one, at) in enumerate(zip(positions, placed, strict=True)):
         state, link = states.get(one.code, "on"), links.get(one.code)
         touch = hit_radius(index, placed, TOUCH / 2 * sheet.width / PHONE_WIDTH) if link else 0.0
-        circles.append(_circle(one, at, state, link, touch, words))
+        circles.append(_circle(one, at, state, link=link, touch=touch, words=words))
     return group("el-fittings", fittings) + group("el-leaders", leaders) + group("el-positions", "".join(circles))
 
 
@@ -177,7 +186,7 @@ def _leader(one: Position, at: Callout) -> str:
     return path(look, points((at.to_x, at.to_y), (at.x, at.y)))
 
 
-def _circle(one: Position, at: Callout, state: str, link: str | None, touch: float, words: Words) -> str:
+def _circle(one: Position, at: Callout, state: str, *, link: str | None, touch: float, words: Words) -> str:
     """A numbered circle; its title says the name and, where it is not on, the state."""
     said = one.name if state == "on" else f"{one.name}, {words.states[state]}"
     inner = f"<title>{clean(f'{one.number}: {said}')}</title>" + state_circle(state, at.x, at.y, at.r)

@@ -24,7 +24,7 @@ from tallboy.front.kinds import (
     DrawerFit,
     Front,
 )
-from tallboy.front.layout import COPY_GAP, Box, base_height, bay_sizes, boxes, check_size, extent, front_supports
+from tallboy.front.layout import COPY_GAP, Box, bay_sizes, boxes, check_size, extent, front_supports
 from tallboy.front.naming import across_word, copy_prefixes, slug
 
 __all__ = ["Box", "Position", "bay_sizes", "boxes", "codes_for", "extent", "positions"]
@@ -78,7 +78,7 @@ def positions(front: Front, width_mm: float, height_mm: float, depth_mm: float) 
         mine = [box for box in found if box.copy == copy]
         left = copy * width_mm * (1 + COPY_GAP)
         raw.extend(_of_bays(front, mine))
-        raw.extend(_of_stand(front, mine, prefix, base_height(front, height_mm), left, width_mm))
+        raw.extend(_of_stand(front, mine, prefix))
         raw.extend(_of_chair(front, mine, prefix))
         raw.extend(_of_extras(front, prefix, left, width_mm, height_mm))
     _check(raw)
@@ -100,13 +100,13 @@ def codes_for(names: list[str]) -> list[str]:
     return codes
 
 
-def merged(own: Fit, usual: Fit, plain: Fit) -> Fit:
-    """What a bay carries: its own setting, else the one for all of its kind, else the plain default."""
+def merged(*fits: Fit) -> Fit:
+    """What a bay carries: its own setting, else the one for all of its kind, else the plain default, in this order."""
     values = {}
-    for item in fields(own):
-        steps = (getattr(fit, item.name) for fit in (own, usual, plain))
-        values[item.name] = next(value for value in steps if value is not None)
-    return type(own)(**values)
+    for item in fields(fits[0]):
+        steps = (getattr(fit, item.name) for fit in fits)
+        values[item.name] = next((value for value in steps if value is not None), None)
+    return type(fits[0])(**values)
 
 
 def _check(raw: list[Position]) -> None:
@@ -226,9 +226,7 @@ def _named(prefix: str, name: str) -> str:
     return f"{prefix}, {name}" if prefix else name
 
 
-def _of_stand(
-    front: Front, found: list[Box], prefix: str, base: float, left: float, width: float
-) -> Iterator[Position]:
+def _of_stand(front: Front, found: list[Box], prefix: str) -> Iterator[Position]:
     """Wheels and feet, front ones first. Legs and a plinth belong to the piece itself and have no position."""
     kind = "wheel" if front.base.kind == "wheels" or front.base.wheels else "foot"
     standing = [box for box in found if box.kind == kind]

@@ -41,6 +41,12 @@ def near(word: str, options: Sequence[str]) -> str:
     return f"{ask}It must be {listed(options)}."
 
 
+def _unprintable(sign: str) -> bool:
+    """A sign that is no text: a control character other than a new line or a tab, or half of a pair."""
+    code = ord(sign)
+    return (code < 32 and sign not in "\n\t") or 127 <= code < 160 or 0xD800 <= code < 0xE000
+
+
 class Table:
     """A mapping being read. `path` is where it stands, e.g. "front.rows[1]"; "" for the whole."""
 
@@ -80,7 +86,7 @@ class Table:
             raise BadInput(f"{self.at(key)} is {shown(value)}.", "It must be a text in quotes.")
         if len(value) > limit:
             raise BadInput(f"{self.at(key)} has {len(value)} characters.", f"It may have at most {limit}.")
-        if any(ord(sign) < 32 and sign not in "\n\t" for sign in value):
+        if any(_unprintable(sign) for sign in value):
             raise BadInput(f"{self.at(key)} has a control character in it.", "It must be plain text.")
         return value.strip()
 

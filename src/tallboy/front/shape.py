@@ -5,7 +5,7 @@ The data itself, with its words, is in `kinds.py` and can be imported from here.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields
 from typing import Any
 
@@ -50,7 +50,7 @@ from tallboy.front.reading import Table
 __all__ = [
     "BACK_KINDS", "BASE_KINDS", "BAY_KINDS", "FACES", "FITTING_KINDS", "HANDLE_KINDS", "HINGE_KINDS", "OUTLINES",
     "PULL_KINDS", "Base", "Bay", "Chair", "Door", "DoorFit", "Doors", "Drawer", "DrawerFit", "Extra", "Flap", "Front",
-    "Open", "Panel", "Row", "Stack", "Top", "Upper", "front_from_dict", "front_to_dict",
+    "Open", "Panel", "Row", "Stack", "Top", "Upper", "front_from_dict", "front_to_dict", "read_door_fit", "read_drawer_fit", "read_extra",
 ]  # fmt: skip
 
 DRAWER_KEYS = ("pulls", "pull", "escutcheon", "lock")
@@ -73,9 +73,9 @@ def front_from_dict(d: Mapping[str, Any]) -> Front:
         copies=table.whole("copies", 1, MOST_COPIES, 1),
         upper=_upper(table.table("upper")) if table.has("upper") else None,
         chair=_chair(table.table("chair")) if outline == "chair" else None,
-        drawers=_drawer_fit(_only(table.table("drawers"), DRAWER_KEYS)),
-        doors=_door_fit(_only(table.table("doors"), DOOR_KEYS)),
-        fittings=tuple(_extra(item) for item in table.tables("fittings", MOST_POSITIONS)),
+        drawers=read_drawer_fit(_only(table.table("drawers"), DRAWER_KEYS)),
+        doors=read_door_fit(_only(table.table("doors"), DOOR_KEYS)),
+        fittings=tuple(read_extra(item) for item in table.tables("fittings", MOST_POSITIONS)),
     )
     _check_whole(table, front)
     return front
@@ -208,26 +208,26 @@ def _stack(table: Table, depth: int) -> Stack:
 
 def _drawer(table: Table) -> Drawer:
     table.only("kind", "width", "name", *DRAWER_KEYS)
-    return Drawer(_share(table, "width"), table.text("name", limit=60), _drawer_fit(table))
+    return Drawer(_share(table, "width"), table.text("name", limit=60), read_drawer_fit(table))
 
 
 def _door(table: Table) -> Door:
     table.only("kind", "width", "name", "hung", *DOOR_KEYS)
     table.need("hung", '"left"')
     hung = table.choice("hung", SIDES)
-    return Door(hung, _share(table, "width"), table.text("name", limit=60), _door_fit(table))
+    return Door(hung, _share(table, "width"), table.text("name", limit=60), read_door_fit(table))
 
 
 def _doors(table: Table) -> Doors:
     table.only("kind", "width", "name", "opens_first", *DOOR_KEYS)
     first = table.choice("opens_first", SIDES, "right")
-    return Doors(_share(table, "width"), table.text("name", limit=60), first, _door_fit(table))
+    return Doors(_share(table, "width"), table.text("name", limit=60), first, read_door_fit(table))
 
 
 def _flap(table: Table) -> Flap:
     table.only("kind", "width", "name", "hung", *DOOR_KEYS)
     hung = table.choice("hung", ("top", "bottom"), "bottom")
-    return Flap(hung, _share(table, "width"), table.text("name", limit=60), _door_fit(table))
+    return Flap(hung, _share(table, "width"), table.text("name", limit=60), read_door_fit(table))
 
 
 def _open(table: Table) -> Open:
@@ -241,10 +241,18 @@ def _panel(table: Table) -> Panel:
     return Panel(_share(table, "width"), table.text("name", limit=60), table.flag("raised", True))
 
 
-READERS = {"drawer": _drawer, "door": _door, "doors": _doors, "flap": _flap, "open": _open, "panel": _panel}
+READERS: dict[str, Callable[[Table], Bay]] = {
+    "drawer": _drawer,
+    "door": _door,
+    "doors": _doors,
+    "flap": _flap,
+    "open": _open,
+    "panel": _panel,
+}
 
 
-def _drawer_fit(table: Table) -> DrawerFit:
+def read_drawer_fit(table: Table) -> DrawerFit:
+    """What drawers carry, from a table that may have other keys too."""
     return DrawerFit(
         pulls=table.whole("pulls", 0, 4, 0) if table.has("pulls") else None,
         pull=table.choice("pull", PULL_KINDS) if table.has("pull") else None,
@@ -253,7 +261,8 @@ def _drawer_fit(table: Table) -> DrawerFit:
     )
 
 
-def _door_fit(table: Table) -> DoorFit:
+def read_door_fit(table: Table) -> DoorFit:
+    """What doors, falls and lids carry, from a table that may have other keys too."""
     return DoorFit(
         hinges=table.whole("hinges", 0, 4, 0) if table.has("hinges") else None,
         hinge=table.choice("hinge", HINGE_KINDS) if table.has("hinge") else None,
@@ -265,7 +274,8 @@ def _door_fit(table: Table) -> DoorFit:
     )
 
 
-def _extra(table: Table) -> Extra:
+def read_extra(table: Table) -> Extra:
+    """A fitting that stands by itself."""
     table.only("kind", "name", "x", "y", "across", "up", "detail", "face", "screws")
     table.need("kind", '"hook"')
     table.need("name", '"left hook"')

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from tallboy.front.glyphs import state_circle
-from tallboy.front.svg import group, path, points, shape, text, text_width
+from tallboy.front.svg import group, path, points, text, text_width
 from tallboy.sums.units import format_length
 
 BLOCK_HEIGHT, KEY_HEIGHT = 0.118, 0.058
@@ -44,7 +44,14 @@ class Words:
 
 
 def title_block(
-    title: TitleBlock, words: Words, size: tuple[float, float, float], units: str, scale: int, width: float, top: float
+    title: TitleBlock,
+    words: Words,
+    size: tuple[float, float, float],
+    *,
+    units: str,
+    scale: int,
+    width: float,
+    top: float,
 ) -> str:
     """Four cells: the piece with its size, its number, the scale, the date."""
     edges = [width * sum(COLUMNS[:n]) for n in range(len(COLUMNS))]
@@ -63,7 +70,7 @@ def title_block(
     )
     rest = ((words.number, title.number), (words.scale, title.scale or f"1 : {scale}"), (words.date, title.date))
     for (label, value), left, share in zip(rest, edges[1:], COLUMNS[1:], strict=True):
-        cells.append(_cell(label, value, VALUE, left, share, width, top))
+        cells.append(_cell(label, value, VALUE, left=left, share=share, width=width, top=top))
     return group("el-title-block", path("el-block", lines) + "".join(cells))
 
 
@@ -95,7 +102,7 @@ def two_lines(words: str, size: float, room: float) -> tuple[str, ...]:
     return (first, fitted(" ".join(rest), size, room)) if rest else (first,)
 
 
-def _cell(label: str, value: str, letters: float, left: float, share: float, width: float, top: float) -> str:
+def _cell(label: str, value: str, letters: float, *, left: float, share: float, width: float, top: float) -> str:
     """A small label with its value under it, made smaller or cut short where it is too long."""
     x, room = left + 0.02 * width, (share - 0.03) * width
     size = letters * width
