@@ -1,0 +1,23 @@
+"""Reads a table of the trade's numbers. The tables lie beside this file and every row in them names its source."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from tallboy.errors import NotFound
+
+NAMES = ("cautions", "coatings", "kinds", "repairs", "routes", "sources")
+
+
+@cache
+def load(name: str) -> dict[str, Any]:
+    """One table as it stands in its file, such as load("coatings")["coatings"].
+
+    It is read once and shared: take a copy before you change anything in it.
+    """
+    if name not in NAMES:
+        raise NotFound(f"There is no table called “{name}”.", f"There are: {', '.join(NAMES)}.")
+    return tomllib.loads(files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8"))
