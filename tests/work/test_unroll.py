@@ -65,6 +65,27 @@ def test_the_can_gives_its_name_to_the_step() -> None:
     assert step(plan, "topcoat#1").title == "Brush on the clear oil varnish, coat 1 of 2"
 
 
+def test_the_can_brings_its_own_cautions() -> None:
+    """Waterborne varnish has no oily rags, oil varnish has; a can of unknown class is taken for the worse."""
+
+    def cautions(class_key: str) -> tuple[str, ...]:
+        job = replace(DRESSER, products={"topcoat": Product("can", "varnish", class_key)})
+        return step(unroll(ROUTES["strip-refinish"], REPAIRS, job), "topcoat#1").cautions
+
+    assert cautions("waterborne varnish") == ("wet-coat",)
+    assert {"solvent-vapour", "open-flame", "oily-rags"} == set(cautions("oil varnish"))
+    assert cautions("") == cautions("a new class") == cautions("oil varnish")
+
+
+def test_every_step_knows_the_class_of_its_own_product() -> None:
+    """Hide glue for the joint, carpenter's white glue for the plug, though both are the glue."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER)
+    found = [
+        step(plan, key).class_key for key in ("repair/f1/glue", "repair/f2/plug", "topcoat#1", "seal#1", "strip-on")
+    ]
+    assert found == ["hide glue", "pva glue", "oil varnish", "shellac", ""]
+
+
 def test_repairs_of_the_wood_come_after_stripping_and_before_sanding() -> None:
     """A joint is glued on wood that has dried after the wash, and the glue is hard before the sanding."""
     plan = unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER)

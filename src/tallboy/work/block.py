@@ -12,7 +12,14 @@ from dataclasses import dataclass, field, replace
 
 from tallboy.work.job import FaultItem, Job, PartItem, StepDraft, Surface, WaitDraft
 from tallboy.work.route import RouteStep
-from tallboy.work.words import CLASS_CAUTIONS, DECISIONS_FOR, OUTSIDE, SURFACE_WORK, UNKNOWN_CLASS_CAUTIONS
+from tallboy.work.words import (
+    CLASS_CAUTIONS,
+    DECISIONS_FOR,
+    OUTSIDE,
+    ROLES_WITHOUT_CLASS,
+    SURFACE_WORK,
+    UNKNOWN_CLASS_CAUTIONS,
+)
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
@@ -129,6 +136,7 @@ def _rub_draft(rub: RouteStep, coat: RouteStep, item: Item, job: Job, number: in
 def _draft(step: RouteStep, item: Item, job: Job, coat: int, coats: int) -> StepDraft:
     minutes = _minutes(step, item)
     is_coat = step.does == "coat"
+    product = job.products.get(step.product)
     return StepDraft(
         key=_key(step, item) + (f"#{coat}" if is_coat else ""),
         route_key=step.key,
@@ -144,6 +152,7 @@ def _draft(step: RouteStep, item: Item, job: Job, coat: int, coats: int) -> Step
         part_keys=tuple(part.key for part in item.parts),
         fault_key=item.fault.key if item.fault else "",
         product_role=step.product,
+        class_key=product.class_key if product else "",
         coat_number=coat if is_coat else 0,
         coats=coats if is_coat else 0,
         cautions=_cautions(step, job),
@@ -170,7 +179,7 @@ def _minutes(step: RouteStep, item: Item) -> int:
 def _cautions(step: RouteStep, job: Job) -> tuple[str, ...]:
     """The step's own cautions and those of the product in hand, whichever can was chosen."""
     product = job.products.get(step.product)
-    if product is None or not product.class_key:
+    if product is None or (not product.class_key and step.product in ROLES_WITHOUT_CLASS):
         return step.cautions
     brought = CLASS_CAUTIONS.get(product.class_key, UNKNOWN_CLASS_CAUTIONS)
     return tuple(dict.fromkeys((*step.cautions, *brought)))

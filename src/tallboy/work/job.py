@@ -86,7 +86,10 @@ class Job:
 
 @dataclass(frozen=True)
 class StepDraft:
-    """One step of a piece, ready to be stored. Minutes are hands-on; `spread_minutes` is one standard deviation."""
+    """One step of a piece, ready to be stored. Minutes are hands-on; `spread_minutes` is one standard deviation.
+
+    `class_key` is the coating class of the product chosen for the role, or the usual one of the route or repair.
+    """
 
     key: str
     route_key: str
@@ -102,6 +105,7 @@ class StepDraft:
     part_keys: tuple[str, ...] = ()
     fault_key: str = ""
     product_role: str = ""
+    class_key: str = ""
     coat_number: int = 0
     coats: int = 0
     cautions: tuple[str, ...] = ()
