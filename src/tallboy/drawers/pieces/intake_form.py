@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from tallboy.book.fields import LengthField
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces import queries, words
+from tallboy.errors import BadInput
 from tallboy.front.ready import ready_fronts
+from tallboy.front.takein import Fault, FreeDrawing, PhotoFile, SpotTest, TakeIn
 
 FAULT_ROWS = 4
 NO_FRONT = "none"
@@ -88,3 +92,49 @@ class TakeInForm(EditForm):
     def plain_fields(self) -> list[forms.BoundField]:
         """All other fields, in order."""
         return [self[name] for name in self.fields if not name.startswith(("fault_", "where_", "photos"))]
+
+
+def takein_from_form(
+    cleaned: dict[str, Any], photos: Sequence[tuple[bytes, str]]
+) -> tuple[TakeIn, dict[str, bytes]]:
+    """What the form says, as the piece file would say it, and the photographs under names of their own."""
+    files = {f"{number}-{name}": data for number, (data, name) in enumerate(photos, start=1)}
+    names = list(files)
+    chosen = cleaned["front"]
+    front = None if chosen == NO_FRONT else ready_fronts()[chosen]
+    if front is None and not names:
+        raise BadInput(
+            gettext("A piece with no front needs a photograph to put points on."), gettext("Take one, or choose a front.")
+        )
+    takein = TakeIn(
+        name=cleaned["name"].strip(),
+        kind=cleaned["kind"],
+        width=cleaned["width"],
+        height=cleaned["height"],
+        depth=cleaned["depth"],
+        woods=tuple(wood.strip() for wood in cleaned["woods"].split(",") if wood.strip()),
+        old_finish=cleaned["old_finish"],
+        age=cleaned["age"].strip() or "unknown",
+        painted_before="yes" if cleaned["old_paint"] else "no",
+        own_stock=cleaned["own_stock"],
+        customer=cleaned["customer"],
+        promise=cleaned["promise"],
+        spot_tests=_spot_tests(cleaned),
+        faults=_faults(cleaned),
+        photos=tuple(PhotoFile(name) for name in names),
+        front=front,
+        free=None if front is not None else FreeDrawing(names[0], ()),
+    )
+    return takein, files
+
+
+def _spot_tests(cleaned: dict[str, Any]) -> tuple[SpotTest, ...]:
+    liquid, result = cleaned["spot_liquid"].strip(), cleaned["spot_result"].strip()
+    if bool(liquid) != bool(result):
+        raise BadInput(gettext("A spot test needs both the liquid and what it did."), gettext("Fill in both, or neither."))
+    return (SpotTest(liquid, "", result),) if liquid else ()
+
+
+def _faults(cleaned: dict[str, Any]) -> tuple[Fault, ...]:
+    rows = [(cleaned[f"fault_{row}"], cleaned[f"where_{row}"].strip()) for row in range(FAULT_ROWS)]
+    return tuple(Fault(kind, where) for kind, where in rows if kind)

@@ -11,25 +11,19 @@ from django.utils.translation import gettext as _
 from tallboy.book.actions import keep_photo
 from tallboy.book.doing import By, action
 from tallboy.drawers.pieces import queries
+from tallboy.drawers.pieces.actions.guard import ours
 from tallboy.drawers.pieces.actions.hardware import leave_empty, part_gone
 from tallboy.drawers.pieces.models import Fault, Note, Part, Piece, PiecePhoto, Position, SpotTest, Step
-from tallboy.errors import BadInput, NotFound, Refused, Unaccounted
+from tallboy.errors import BadInput, Refused, Unaccounted
 from tallboy.front.piecefile import check_promise
 
 EDITABLE = frozenset({"name", "woods", "old_finish", "age", "old_paint", "own_stock", "customer", "promise"})
 
 
-def _ours(by: By, piece: Piece) -> Piece:
-    found = Piece.objects.select_for_update().filter(pk=piece.pk, shop=by.shop).first()
-    if found is None:
-        raise NotFound(_("There is no such piece in this book."))
-    return found
-
-
 @action
 def edit_piece(by: By, piece: Piece, **fields: Any) -> Piece:
     """Change what is written of a piece; only what is in EDITABLE. A promise in the past is refused."""
-    piece = _ours(by, piece)
+    piece = ours(by, piece)
     unknown = sorted(set(fields) - EDITABLE)
     if unknown:
         raise BadInput(_("A piece has no %(name)s to change.") % {"name": unknown[0]})
@@ -49,7 +43,7 @@ def edit_piece(by: By, piece: Piece, **fields: Any) -> Piece:
 @action
 def add_fault(by: By, piece: Piece, kind: str, where: str = "", note: str = "", position: Position | None = None) -> Fault:
     """Write down a fault; its repair joins the steps when they are next laid out."""
-    piece = _ours(by, piece)
+    piece = ours(by, piece)
     fault = Fault.objects.create(
         **by.kept(), piece=piece, kind=kind, where=where.strip(), note=note.strip(), position=position, found_at=by.at
     )
@@ -60,7 +54,7 @@ def add_fault(by: By, piece: Piece, kind: str, where: str = "", note: str = "", 
 @action
 def add_spot_test(by: By, piece: Piece, liquid: str, result: str, where: str = "") -> SpotTest:
     """Write down a spot test."""
-    piece = _ours(by, piece)
+    piece = ours(by, piece)
     test = SpotTest.objects.create(**by.kept(), piece=piece, liquid=liquid, where=where, result=result, at=by.at)
     by.record("spot test", piece, _("Spot test on %(piece)s: %(test)s.") % {"piece": piece.name, "test": test})
     return test
@@ -69,7 +63,7 @@ def add_spot_test(by: By, piece: Piece, liquid: str, result: str, where: str = "
 @action
 def record_lead_test(by: By, piece: Piece, result: str) -> Piece:
     """What the lead test of the old paint said. Dusty work is refused until it is recorded."""
-    piece = _ours(by, piece)
+    piece = ours(by, piece)
     if result not in (Piece.Lead.NONE, Piece.Lead.FOUND):
         raise BadInput(
             _("%(result)s is no result of a lead test.") % {"result": repr(result)},
@@ -88,7 +82,7 @@ def record_lead_test(by: By, piece: Piece, result: str) -> Piece:
 @action
 def add_note(by: By, piece: Piece, text: str, *, part: Part | None = None, step: Step | None = None) -> Note:
     """Write a remark on a piece, or on one of its parts or steps."""
-    piece = _ours(by, piece)
+    piece = ours(by, piece)
     if not text.strip():
         raise BadInput(_("The note is empty."), _("Write a word."))
     note = Note.objects.create(**by.kept(), piece=piece, text=text.strip(), at=by.at, part=part, step=step)
@@ -110,7 +104,7 @@ def add_photo(
     step: Step | None = None,
 ) -> PiecePhoto:
     """Keep a photograph of a piece, of one of its positions, parts or steps."""
-    piece = _ours(by, piece)
+    piece = ours(by, piece)
     photo = keep_photo(by, data, name)
     use = PiecePhoto.objects.create(
         **by.kept(),
@@ -134,7 +128,7 @@ def hand_over(by: By, piece: Piece, *, note: str = "", reasons: Mapping[str, str
     `reasons` gives a reason by a position's code, or by a part's label for a loose part. Raises Unaccounted naming
     what is left; nothing is changed then.
     """
-    piece = _ours(by, piece)
+    piece = ours(by, piece)
     if not piece.in_the_shop:
         raise Refused(_("%(piece)s has been handed over already.") % {"piece": piece.name})
     given = {key: reason.strip() for key, reason in (reasons or {}).items() if reason.strip()}

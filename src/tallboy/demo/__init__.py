@@ -1,0 +1,1 @@
+"""The demo shop: an invented bench on a quay, made by the same actions that a person uses."""

@@ -1,0 +1,81 @@
+"""Making the demo shop: founded, stocked, four pieces taken in over two weeks and worked on by the plan until now."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+from tallboy.book.doing import By
+from tallboy.book.models import Shop
+from tallboy.demo.air import logger_text
+from tallboy.demo.pictures import piece_picture
+from tallboy.demo.pieces import BINS, KEPT, PIECES, DemoPiece
+from tallboy.demo.working import work_until
+from tallboy.drawers.air.actions import import_readings
+from tallboy.drawers.air.logger_file import Answers
+from tallboy.drawers.bins.actions import add_bin
+from tallboy.drawers.pieces.actions.desk import take_in_and_lay_out
+from tallboy.drawers.pieces.actions.hardware import keep_part
+from tallboy.drawers.pieces.models import Piece
+from tallboy.drawers.shelf.actions import stock_usual_shelf
+from tallboy.drawers.soaks.actions import add_vessel
+from tallboy.drawers.today.actions import replan
+from tallboy.drawers.today.opening import open_shop
+from tallboy.front.piecefile import read_piece_file
+
+ZONE = "Europe/Lisbon"
+PLAN_SECONDS = 1.0
+FOUNDED = timedelta(days=30)
+
+
+def make_demo(now: datetime) -> By:
+    """Make the demo shop in this book as it stands at `now`. Every change is an action with its journal row."""
+    by = open_shop(
+        name="The Quay Bench", person="Ines", at=now - FOUNDED, timezone=ZONE, currency="EUR", rate=38, is_demo=True
+    )
+    _stock(by)
+    import_readings(by.later(now), logger_text(now, by.shop.tz).encode(), "quay-logger.csv", Answers())
+    for chosen in PIECES:
+        came = _morning(by.shop, now, chosen.days_ago)
+        work_until(by, came)
+        _bring_in(by.later(came), chosen, now)
+        replan(by.later(came), seconds=PLAN_SECONDS)
+    work_until(by, now)
+    replan(by.later(now), seconds=PLAN_SECONDS)
+    return by.later(now)
+
+
+def _stock(by: By) -> None:
+    """Shelf, bins with kept parts, and two vessels."""
+    stock_usual_shelf(by)
+    bins = [add_bin(by, rack, box, compartment) for rack, box, compartment in BINS]
+    for kind, name, metal, screws, place in KEPT:
+        keep_part(by, kind=kind, name=name, metal=metal, screws=screws, spot=bins[place].spot)
+    add_vessel(by, "tall jar", 6)
+    add_vessel(by, "flat tray", 8)
+
+
+def _morning(shop: Shop, now: datetime, days_ago: int) -> datetime:
+    """Nine in the morning of a working day so many working days before today; never after `now`."""
+    day = now.astimezone(shop.tz).date()
+    left = days_ago
+    while left > 0 or day.weekday() > 4:
+        day -= timedelta(days=1)
+        left -= day.weekday() < 5
+    return min(datetime(day.year, day.month, day.day, 9, 0, tzinfo=shop.tz), now - timedelta(minutes=5))
+
+
+def _bring_in(by: By, chosen: DemoPiece, now: datetime) -> Piece:
+    text = chosen.text
+    if chosen.promised_in is not None:
+        text = f'promise = "{_promise(by.shop, now, chosen.promised_in).isoformat()}"\n' + text
+    takein = read_piece_file(text, name=chosen.photo.replace(".jpg", ".toml"))
+    picture = piece_picture(takein.width, takein.height, chosen.wood, chosen.rows)
+    piece, _steps = take_in_and_lay_out(by, takein, {chosen.photo: picture}, chosen.route)
+    return piece
+
+
+def _promise(shop: Shop, now: datetime, days: int) -> date:
+    day = now.astimezone(shop.tz).date() + timedelta(days=days)
+    while day.weekday() > 4:
+        day += timedelta(days=1)
+    return day

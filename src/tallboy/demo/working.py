@@ -1,0 +1,96 @@
+"""Working through the demo's plan: what a person would have tapped, at the times the plan gave."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from tallboy.book.doing import By
+from tallboy.demo.pictures import part_picture
+from tallboy.drawers.pieces.actions.hardware import lay, put_on, take_off
+from tallboy.drawers.pieces.actions.piece import add_photo, record_lead_test
+from tallboy.drawers.pieces.actions.work import finish_step, pause_step, start_step
+from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto, Position, Spot, Step
+from tallboy.drawers.today.models import PlannedStep
+from tallboy.drawers.today.queries import current_plan
+
+CONDITIONS = ("dirty", "sound", "rusted", "dirty", "worn", "bent")
+DECISIONS = ("clean", "keep", "clean", "clean", "repair", "repair")
+PHOTOGRAPHED = 4
+
+
+def work_until(by: By, now: datetime) -> None:
+    """Do what the plan in force says, up to `now`: begin each step, lay it aside between its blocks, finish it."""
+    plan = current_plan(by.shop)
+    if plan is None:
+        return
+    for row in PlannedStep.objects.filter(plan=plan, start__lt=now).select_related("step__piece").order_by("start"):
+        _work(by, row, now)
+
+
+def _work(by: By, row: PlannedStep, now: datetime) -> None:
+    blocks = [(datetime.fromisoformat(start), datetime.fromisoformat(end)) for start, end in row.blocks]
+    for number, (start, end) in enumerate(blocks):
+        if start >= now or not Step.objects.get(pk=row.step_id).open:
+            return
+        if _is_lead_test(row.step):
+            record_lead_test(by.later(start), row.step.piece, Piece.Lead.NONE)
+        start_step(by.later(start), row.step)
+        if end > now:
+            return
+        if number < len(blocks) - 1:
+            pause_step(by.later(end), row.step)
+            continue
+        _hands(by.later(end), row.step)
+        finish_step(by.later(end), row.step)
+
+
+def _is_lead_test(step: Step) -> bool:
+    return step.does == "test" and step.piece.lead_unknown
+
+
+def _hands(by: By, step: Step) -> None:
+    """What a step changes besides itself: parts come off, go to soak, go back."""
+    if step.does == "take-down":
+        _take_down(by, step.piece)
+    elif step.does == "put-back":
+        _put_back(by, step.piece)
+
+
+def _take_down(by: By, piece: Piece) -> None:
+    trays = list(Spot.objects.filter(shop=by.shop, kind=Spot.Kind.TRAY).order_by("name"))
+    tray = trays[piece.pk % len(trays)]
+    rows = Position.objects.filter(piece=piece, taken_off_at__isnull=True, missing_at_take_in=False)
+    for number, position in enumerate(rows):
+        if position.kind == "other":
+            continue
+        part = take_off(
+            by,
+            position,
+            kind=position.kind,
+            name=f"{position.detail} {position.kind}".strip(),
+            spot=tray,
+            metal=METALS.get(piece.kind, "brass"),
+            condition=CONDITIONS[number % len(CONDITIONS)],
+            decision=DECISIONS[number % len(DECISIONS)],
+            screws=position.screws,
+        )
+        if number < PHOTOGRAPHED:
+            picture = part_picture((181, 148, 70), 2 + number % 3)
+            purpose = PiecePhoto.Purpose.TAKE_DOWN
+            add_photo(by, piece, picture, f"part-{number}.jpg", purpose=purpose, position=position, part=part)
+
+
+METALS = {"trolley": "steel, chromed", "hall stand": "iron"}
+
+
+def _put_back(by: By, piece: Piece) -> None:
+    for part in Part.objects.filter(piece=piece, at_spot__isnull=False, home__isnull=False).select_related("home"):
+        assert part.home is not None
+        put_on(by, part, part.home)
+
+
+def soak_some(by: By, piece: Piece, slots: list[Spot]) -> None:
+    """Lay the piece's loose parts into free slots, one each, as far as there are slots."""
+    loose = Part.objects.filter(piece=piece, at_spot__kind=Spot.Kind.TRAY, kind__in=["hinge", "pull", "escutcheon"])
+    for part, slot in zip(loose, slots, strict=False):
+        lay(by, part, slot, "soak")

@@ -1,0 +1,25 @@
+"""Before an action touches a piece: it must be this shop's, and most changes need it to be in the shop still."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+
+from tallboy.book.doing import By
+from tallboy.drawers.pieces.models import Piece
+from tallboy.errors import NotFound, Refused
+
+
+def ours(by: By, piece: Piece) -> Piece:
+    """The piece, freshly read and locked. Raises NotFound when it is another shop's."""
+    found = Piece.objects.select_for_update().filter(pk=piece.pk, shop=by.shop).first()
+    if found is None:
+        raise NotFound(_("There is no such piece in this book."))
+    return found
+
+
+def in_the_shop(by: By, piece: Piece) -> Piece:
+    """The piece, freshly read and locked. Raises Refused when it has been handed over."""
+    found = ours(by, piece)
+    if not found.in_the_shop:
+        raise Refused(_("%(piece)s has been handed over.") % {"piece": found.name})
+    return found

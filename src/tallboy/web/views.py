@@ -1,0 +1,69 @@
+"""The book's first page, and the way between one's own book and the demo shop."""
+
+from __future__ import annotations
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from tallboy.book.models import Shop
+from tallboy.book.pages import tried
+from tallboy.book.queries import demo_shop, own_shop
+from tallboy.demo.shop import make_demo
+from tallboy.drawers.today.opening import open_shop
+
+
+class ShopForm(forms.Form):
+    """What a new book needs to know; everything can be changed later on the shop's page."""
+
+    name = forms.CharField(label=_("Name of the shop"), max_length=120)
+    person = forms.CharField(label=_("Your name"), max_length=120)
+    units = forms.ChoiceField(label=_("Units"), choices=Shop.Units.choices, widget=forms.RadioSelect, initial="metric")
+    currency = forms.CharField(label=_("Currency"), max_length=3, initial="EUR", help_text=_("EUR, GBP, USD …"))
+    timezone = forms.CharField(
+        label=_("Time zone"), max_length=64, initial="UTC", help_text=_("Like Europe/Lisbon or America/Halifax.")
+    )
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def welcome(request: HttpRequest) -> HttpResponse:
+    """An empty book: start it and take in the first piece, or look around the demo shop."""
+    if own_shop() is not None:
+        return redirect("today:today")
+    form = ShopForm(request.POST or None, initial={"timezone": _own_zone()})
+    if form.is_valid():
+        by = tried(form, lambda: open_shop(at=timezone.now(), **form.cleaned_data))
+        if by is not None:
+            request.session["shop"] = by.shop.pk
+            return redirect("pieces:take-in")
+    return render(request, "welcome.html", {"form": form})
+
+
+def _own_zone() -> str:
+    """The time zone this machine keeps, where it says so by name."""
+    from datetime import datetime
+
+    name = getattr(datetime.now().astimezone().tzinfo, "key", "")
+    return str(name or "UTC")
+
+
+@require_POST
+def visit_demo(request: HttpRequest) -> HttpResponse:
+    """Go to the demo shop; it is made at the first visit, beside one's own book and never mixed with it."""
+    shop = demo_shop() or make_demo(timezone.now()).shop
+    request.session["shop"] = shop.pk
+    return redirect("today:today")
+
+
+@require_POST
+def own_book(request: HttpRequest) -> HttpResponse:
+    """Back to one's own book, or to its first page when it has not been started yet."""
+    own = own_shop()
+    if own is None:
+        request.session.pop("shop", None)
+        return redirect("welcome")
+    request.session["shop"] = own.pk
+    return redirect("today:today")
