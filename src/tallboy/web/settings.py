@@ -80,6 +80,8 @@ else:
             "ENGINE": "django.db.backends.sqlite3",
             "NAME": str(BOOK.database),
             "CONN_MAX_AGE": 60,
+            # The tests use a real file too, never one in memory.
+            "TEST": {"NAME": str(BOOK.path / "test-book.sqlite3")},
             "OPTIONS": {
                 # A writer takes the lock when its transaction begins, so two writers queue instead of failing midway.
                 "transaction_mode": "IMMEDIATE",

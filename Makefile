@@ -1,0 +1,67 @@
+# make demo   make the demo shop, write its papers, serve it on 127.0.0.1
+# make test   everything: style, types, layers, and all tests on SQLite and on PostgreSQL, in a real browser
+# make check  style, types and layers only        make bench  the measured claims
+# make run    open your own book                  make lock   renew the lock files (developers)
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
+JOBS ?= 2
+
+.PHONY: demo run test check sqlite postgresql browser bench lock pictures clean
+.DEFAULT_GOAL := demo
+
+$(VENV)/bin/python:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || \
+	  { echo "tallboy needs Python 3.11 or newer. Name one: make PYTHON=python3.12 …"; exit 1; }
+	$(PYTHON) -m venv $(VENV)
+
+$(VENV)/.run: requirements/run.txt pyproject.toml | $(VENV)/bin/python
+	$(PIP) --require-hashes -r requirements/run.txt
+	$(PIP) --no-deps --no-build-isolation -e .
+	@touch $@
+
+$(VENV)/.dev: requirements/dev.txt $(VENV)/.run
+	$(PIP) --require-hashes -r requirements/dev.txt
+	@touch $@
+
+demo: $(VENV)/.run
+	$(BIN)/tallboy demo --book demo-book --to demo-papers --no-browser
+
+run: $(VENV)/.run
+	$(BIN)/tallboy open
+
+check: $(VENV)/.dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy src tests bench
+	$(BIN)/lint-imports
+
+browser: $(VENV)/.dev
+	$(BIN)/python tests/browser/chromium.py
+
+sqlite: $(VENV)/.dev browser
+	$(BIN)/pytest -n $(JOBS) -q tests
+
+postgresql: $(VENV)/.dev browser
+	$(BIN)/python tests/with_postgresql.py $(BIN)/pytest -n $(JOBS) -q tests
+
+test: check sqlite postgresql
+
+bench: $(VENV)/.dev
+	@for file in bench/[a-z]*.py; do name=$$(basename $$file .py); \
+	  case $$name in __init__|common) ;; *) $(BIN)/python -m bench.$$name || exit 1;; esac; done
+
+pictures: $(VENV)/.dev browser
+	$(BIN)/python docs/pictures/make.py
+
+lock: $(VENV)/bin/python
+	$(PIP) uv
+	$(BIN)/uv pip compile pyproject.toml --universal --python-version 3.11 --generate-hashes --no-header \
+	  --annotation-style line --extra postgresql --group build -o requirements/run.txt
+	$(BIN)/uv pip compile pyproject.toml --universal --python-version 3.11 --generate-hashes --no-header \
+	  --annotation-style line --extra postgresql --group dev -o requirements/dev.txt
+
+clean:
+	rm -rf $(VENV) demo-book demo-papers
