@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from tallboy.errors import BadInput, BadUnit
+from tallboy.errors import BadInput, BadUnit, OutOfRange
 from tallboy.sums.units import parse_length
 
 TEXT_LIMIT = 2000
@@ -146,6 +146,8 @@ class Table:
             length = parse_length(value)
         except BadUnit as trouble:
             raise BadInput(f"{self.at(key)} is {shown(value)}. {trouble.message}", trouble.hint) from None
+        except OutOfRange:
+            length = -1.0
         if not low <= length <= high:
             raise BadInput(f"{self.at(key)} is {shown(value)}.", f"It must be from {low:g} to {high:g} mm.")
         return length

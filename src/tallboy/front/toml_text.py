@@ -46,23 +46,27 @@ def _text(words: str) -> str:
     return json.dumps(words, ensure_ascii=False)
 
 
-def _value(value: object) -> str:
+def _value(value: object, indent: str = "") -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
-    if isinstance(value, str):
-        return _text(value)
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{_key(key)} = {_value(item, indent)}" for key, item in value.items()) + " }"
+    if isinstance(value, list | tuple):
+        return _list(value, indent)
+    return _text(value) if isinstance(value, str) else _plain(value)
+
+
+def _plain(value: object) -> str:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, float):
-        return repr(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
-    if isinstance(value, Mapping):
-        return "{ " + ", ".join(f"{_key(key)} = {_value(item)}" for key, item in value.items()) + " }"
-    if isinstance(value, list | tuple):
-        return _list(value)
+        return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
     return str(value)
 
 
-def _list(value: list[Any] | tuple[Any, ...]) -> str:
+def _list(value: list[Any] | tuple[Any, ...], indent: str) -> str:
+    """A list in one line; a list of tables with one table a line."""
     if any(isinstance(item, Mapping) for item in value):
-        return "[\n" + "".join(f"  {_value(item)},\n" for item in value) + "]"
-    return "[" + ", ".join(_value(item) for item in value) + "]"
+        deeper = indent + "  "
+        return "[\n" + "".join(f"{deeper}{_value(item, deeper)},\n" for item in value) + indent + "]"
+    return "[" + ", ".join(_value(item, indent) for item in value) + "]"
