@@ -7,6 +7,7 @@
     │   └── BadFile                           a file that is not what it should be
     ├── NotFound                     exit 3   no such piece, part, step or file
     ├── Refused                      exit 4   the rules of the workshop forbid it just now
+    │   ├── NeverDries                        in this air the coat would not dry
     │   ├── NoPlan                            no plan obeys all the rules; names the ones in conflict
     │   └── Unaccounted                       a part or position would be lost track of
     └── BookTrouble                  exit 5   the book's folder or database cannot be used
@@ -69,6 +70,10 @@ class Refused(TallboyError):
     """The rules of the workshop forbid it just now; the hint says what would make it possible."""
 
     exit_code = 4
+
+
+class NeverDries(Refused):
+    """In this air the coat would not dry; the hint says what the product needs."""
 
 
 class NoPlan(Refused):
