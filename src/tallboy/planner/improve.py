@@ -52,7 +52,7 @@ def _last(board: Board, lag: Lag) -> int:
 def any_plan(grid: Grid, search: Search) -> tuple[Outcome, Board | None]:
     """Any plan at all that keeps every rule, or the proof that there is none."""
     model = plan_model(grid, set())
-    outcome = run(model.cp, search)
+    outcome = run(model.cp, search, prepare=False)
     return outcome, board_from(model, outcome, set()) if outcome.values else None
 
 
@@ -64,7 +64,7 @@ def improve(board: Board, search: Search) -> Improved:
     late_proven = _stage_late(model, best, lost, search.within(search.seconds / 2))
     hint(model, best.board)
     model.cp.minimize(sum(model.finish))
-    outcome = run(model.cp, search.within((search.seconds - best.seconds) * 0.8))
+    outcome = run(model.cp, search.within((search.seconds - best.seconds) * 0.8), prepare=False)
     best.take(outcome, model, lost)
     best.proven = late_proven and outcome.verdict == "optimal"
     offset = len(model.finish) * board.grid.first_slot
@@ -82,7 +82,7 @@ def _stage_late(model: PlanModel, best: Improved, lost: set[Lag], search: Search
     if not proven:
         hint(model, best.board)
         model.cp.minimize(sum(model.late))
-        outcome = run(model.cp, search)
+        outcome = run(model.cp, search, prepare=False)
         best.take(outcome, model, lost)
         proven = outcome.verdict == "optimal"
         missed, late, *_ = cost(best.board)
@@ -100,7 +100,7 @@ def _stage_changes(model: PlanModel, best: Improved, lost: set[Lag], search: Sea
     model.cp.add(sum(model.finish) <= finish + len(model.finish) * best.board.grid.first_slot)
     hint(model, best.board)
     model.cp.minimize(sum(model.changed))
-    best.take(run(model.cp, search), model, lost)
+    best.take(run(model.cp, search, prepare=False), model, lost)
 
 
 def shift_left(board: Board) -> None:

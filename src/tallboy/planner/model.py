@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -10,6 +10,7 @@ from ortools.sat.python import cp_model
 from ortools.sat.python.cp_model import CpModel, IntervalVar, IntVar, LinearExpr
 
 from tallboy.planner.board import Board
+from tallboy.planner.greedy import finishes
 from tallboy.planner.grid import Grid, Lag, Task, WaitTable
 
 Verdict = Literal["optimal", "good", "no plan", "unknown"]
@@ -48,9 +49,18 @@ class Search:
         return replace(self, seconds=seconds)
 
 
-def run(cp: CpModel, search: Search) -> Outcome:
-    """Solve. The same model and seed with 1 worker give the same answer whenever the search ends before its time."""
+def run(cp: CpModel, search: Search, *, prepare: bool = True) -> Outcome:
+    """Solve. The same model and seed with 1 worker give the same answer whenever the search ends before its time.
+
+    Without `prepare` the solver begins at once: its preparations take seconds on calendars full of holes, and a model with
+    a complete hint does not need them (measured in bench/planner.py).
+    """
     solver = cp_model.CpSolver()
+    if not prepare:
+        solver.parameters.cp_model_presolve = False
+        solver.parameters.cp_model_probing_level = 0
+        solver.parameters.symmetry_level = 0
+        solver.parameters.linearization_level = 0
     solver.parameters.max_time_in_seconds = max(search.seconds, 0.05)
     solver.parameters.num_workers = search.workers
     solver.parameters.random_seed = search.seed
@@ -59,6 +69,9 @@ def run(cp: CpModel, search: Search) -> Outcome:
         return Outcome(verdict, 0.0, 0.0, solver.wall_time)
     values = tuple(solver.response_proto.solution)
     return Outcome(verdict, solver.objective_value, solver.best_objective_bound, solver.wall_time, values)
+
+
+Guess = Callable[[Board], int]
 
 
 @dataclass
@@ -73,6 +86,17 @@ class PlanModel:
     late: list[LinearExpr] = field(default_factory=list)
     finish: list[IntVar] = field(default_factory=list)
     changed: list[IntVar] = field(default_factory=list)
+    guesses: list[tuple[IntVar, Guess]] = field(default_factory=list)
+
+    def yes_or_no(self, guess: Guess) -> IntVar:
+        """A new variable that is 0 or 1; `guess` reads its value from a plan we have."""
+        return self.number(cp_model.Domain(0, 1), "", guess)
+
+    def number(self, domain: cp_model.Domain, name: str, guess: Guess) -> IntVar:
+        """A new variable within `domain`; `guess` reads its value from a plan we have."""
+        variable = self.cp.new_int_var_from_domain(domain, name)
+        self.guesses.append((variable, guess))
+        return variable
 
 
 def plan_model(grid: Grid, lost: set[Lag]) -> PlanModel:
@@ -96,22 +120,29 @@ def _add_step(model: PlanModel, task: Task) -> IntervalVar:
     )
     windows = [(max(w.lo, lowest), w.hi, w.gap) for w in task.windows if w.hi >= lowest]
     domain = cp_model.Domain.from_intervals([[lo, hi] for lo, hi, _ in windows])
-    start = model.start[task.index] = cp.new_int_var_from_domain(domain, f"start {name}")
+    start = model.start[task.index] = model.number(domain, f"start {name}", lambda board: board.start[task.index])
     if all(gap == 0 for _, _, gap in windows):
         model.end[task.index] = start + task.slots
         return cp.new_fixed_size_interval_var(start, task.slots, name)
-    gap_var = cp.new_int_var(0, model.grid.horizon, f"closed {name}")
-    chosen = []
-    for lo, hi, gap in windows:
-        here = cp.new_bool_var("")
-        cp.add_linear_constraint(start, lo, hi).only_enforce_if(here)
-        cp.add(gap_var == gap).only_enforce_if(here)
-        chosen.append(here)
-    cp.add_exactly_one(chosen)
-    end = cp.new_int_var(0, model.grid.horizon, f"end {name}")
-    cp.add(end == start + gap_var + task.slots)
-    model.end[task.index] = end
-    return cp.new_interval_var(start, gap_var + task.slots, end, name)
+    gaps = cp_model.Domain.from_values(sorted({gap for _, _, gap in windows}))
+    closed = model.number(gaps, f"closed {name}", lambda board: _closed(board, task))
+    cp.add_exactly_one(_add_window(model, task, closed, window) for window in windows)
+    until = cp_model.Domain(0, model.grid.horizon)
+    end = model.end[task.index] = model.number(until, f"end {name}", lambda board: board.end[task.index])
+    return cp.new_interval_var(start, closed + task.slots, end, name)
+
+
+def _add_window(model: PlanModel, task: Task, closed: IntVar, window: tuple[int, int, int]) -> IntVar:
+    """Whether a step that may be split starts in this window, with the closed time that goes with it."""
+    lo, hi, gap = window
+    here = model.yes_or_no(lambda board: lo <= board.start[task.index] <= hi and _closed(board, task) == gap)
+    model.cp.add_linear_constraint(model.start[task.index], lo, hi).only_enforce_if(here)
+    model.cp.add(closed == gap).only_enforce_if(here)
+    return here
+
+
+def _closed(board: Board, task: Task) -> int:
+    return board.end[task.index] - board.start[task.index] - task.slots
 
 
 def _add_hands(model: PlanModel, intervals: dict[int, IntervalVar]) -> None:
@@ -131,7 +162,7 @@ def _add_lag(model: PlanModel, lag: Lag, lost: set[Lag]) -> None:
     if lag.ready is not None:
         cp.add(start >= lag.ready)
         if lag.last is not None:
-            _add_last(model, start, lag.last, lag in lost)
+            _add_last(model, lag.then, lag.last, lag in lost)
         return
     end = model.end[lag.first]
     cp.add(start >= end + _wait(model, lag.first, lag.wait))
@@ -140,12 +171,13 @@ def _add_lag(model: PlanModel, lag: Lag, lost: set[Lag]) -> None:
         cp.add(start <= end + lag.most)
 
 
-def _add_last(model: PlanModel, start: IntVar, last: int, lost: bool) -> None:
+def _add_last(model: PlanModel, then: int, last: int, lost: bool) -> None:
     """A latest slot; one that the first plan lost may be missed again."""
+    start = model.start[then]
     if not lost:
         model.cp.add(start <= last)
         return
-    missed = model.cp.new_bool_var("")
+    missed = model.yes_or_no(lambda board: board.start[then] > last)
     model.cp.add(start <= last).only_enforce_if(~missed)
     model.late.append(missed * MISSED_WINDOW)
 
@@ -161,15 +193,18 @@ def _wait(model: PlanModel, first: int, table: WaitTable) -> IntVar | int:
 
 def _wait_by_hour(model: PlanModel, first: int, table: WaitTable) -> IntVar:
     cp = model.cp
-    wait = cp.new_int_var_from_domain(cp_model.Domain.from_values(sorted(set(table.slots))), "wait")
-    chosen = []
-    for value, domain in _ends_by_wait(model.grid.tasks[first], table).items():
-        here = cp.new_bool_var("")
-        cp.add_linear_expression_in_domain(model.end[first], domain).only_enforce_if(here)
+    ends = _ends_by_wait(model.grid.tasks[first], table)
+    wait = model.number(cp_model.Domain.from_values(list(ends)), "wait", lambda board: table.at(board.end[first]))
+    chosen = {value: model.yes_or_no(_is_wait(first, table, value)) for value in ends}
+    for value, here in chosen.items():
+        cp.add_linear_expression_in_domain(model.end[first], ends[value]).only_enforce_if(here)
         cp.add(wait == value).only_enforce_if(here)
-        chosen.append(here)
-    cp.add_exactly_one(chosen)
+    cp.add_exactly_one(chosen.values())
     return wait
+
+
+def _is_wait(first: int, table: WaitTable, value: int) -> Guess:
+    return lambda board: table.at(board.end[first]) == value
 
 
 def _ends_by_wait(task: Task, table: WaitTable) -> dict[int, cp_model.Domain]:
@@ -186,65 +221,99 @@ def _ends_by_wait(task: Task, table: WaitTable) -> dict[int, cp_model.Domain]:
 
 def _add_dust(model: PlanModel) -> None:
     """Nothing dusty where a coat is being laid or is still wet."""
-    after = _followers(model.grid)
-    wet_tasks = [task for task in model.grid.tasks if task.wet is not None]
-    dusty_tasks = [task for task in model.grid.tasks if task.step.dusty]
-    for wet in wet_tasks:
-        for dusty in dusty_tasks:
-            if wet.index != dusty.index and wet.step.place == dusty.step.place:
-                _add_dust_pair(model, wet, dusty, after)
+    tasks = model.grid.tasks
+    for place in sorted({task.step.place for task in tasks if task.step.dusty}):
+        here = [task for task in tasks if task.step.place == place]
+        wet = [task for task in here if task.wet is not None]
+        dusty = [task for task in here if task.step.dusty]
+        _add_dust_of_facts(model, wet, dusty)
+        _add_exclusion(
+            model, [task for task in wet if task.fact is None], [task for task in dusty if task.fact is None]
+        )
 
 
-def _add_dust_pair(model: PlanModel, wet: Task, dusty: Task, after: Sequence[frozenset[int]]) -> None:
-    cp = model.cp
-    if wet.fact is not None and dusty.fact is None:
-        cp.add(model.start[dusty.index] >= wet.fact.dry)
-    elif dusty.fact is not None and wet.fact is None:
-        cp.add(model.start[wet.index] >= dusty.fact.last)
-    elif dusty.fact is None and wet.wet is not None and wet.index not in after[dusty.index]:
-        is_dry = cp.add(model.start[dusty.index] >= model.end[wet.index] + _wait(model, wet.index, wet.wet))
-        if dusty.index not in after[wet.index]:
-            dust_first = cp.new_bool_var("")
-            is_dry.only_enforce_if(~dust_first)
-            cp.add(model.start[wet.index] >= model.end[dusty.index]).only_enforce_if(dust_first)
+def _add_dust_of_facts(model: PlanModel, wet: Sequence[Task], dusty: Sequence[Task]) -> None:
+    """Dust waits for coats that are laid, and coats wait for dusty work that has begun."""
+    dry = max((task.fact.dry for task in wet if task.fact is not None), default=0)
+    settled = max((task.fact.last for task in dusty if task.fact is not None), default=0)
+    for tasks, after in ((dusty, dry), (wet, settled)):
+        for task in tasks:
+            if task.fact is None:
+                model.cp.add(model.start[task.index] >= after)
 
 
-def _followers(grid: Grid) -> list[frozenset[int]]:
-    """For each task, all tasks that come after it by links."""
-    after: list[frozenset[int]] = [frozenset()] * len(grid.tasks)
-    for i in reversed(grid.order):
-        nexts = {lag.then for lag in grid.lags if lag.first == i}
-        after[i] = frozenset(nexts).union(*(after[j] for j in nexts))
-    return after
+def _add_exclusion(model: PlanModel, wet: Sequence[Task], dusty: Sequence[Task]) -> None:
+    """As room on a shelf: a wet coat takes one board, a dusty step all of them.
+
+    With one pair of hands all dusty steps share the shelf, as two of them never meet; otherwise each has a shelf of its own.
+    """
+    if not wet or not dusty:
+        return
+    together = model.grid.problem.hands == 1 and all(task.wet is None and task.step.hands for task in dusty)
+    wet_spans = {task.index: _wet_interval(model, task) for task in wet}
+    for group in [list(dusty)] if together else [[task] for task in dusty]:
+        spans = [span for i, span in wet_spans.items() if i != group[0].index]
+        dust_spans = [_work_interval(model, task) for task in group]
+        if spans:
+            demands = [1] * len(spans) + [len(spans)] * len(group)
+            model.cp.add_cumulative(spans + dust_spans, demands, len(spans))
+
+
+def _work_interval(model: PlanModel, task: Task) -> IntervalVar:
+    start, end = model.start[task.index], model.end[task.index]
+    return model.cp.new_interval_var(start, end - start, end, f"dust {task.step.key}")
+
+
+def _wet_interval(model: PlanModel, task: Task) -> IntervalVar:
+    """From the start of a coat until its place is dry."""
+    i, table = task.index, task.wet or WaitTable((0,), (0,))
+    far = cp_model.Domain(0, model.grid.horizon + max(table.slots))
+    dry = model.number(far, f"dry {task.step.key}", lambda board: board.dry[i])
+    length = model.number(far, f"wet {task.step.key}", lambda board: board.dry[i] - board.start[i])
+    model.cp.add(dry == model.end[i] + _wait(model, i, table))
+    return model.cp.new_interval_var(model.start[i], length, dry, f"wet {task.step.key}")
 
 
 def _add_promises(model: PlanModel) -> None:
     """When each piece is finished, and how late that is."""
     cp, grid = model.cp, model.grid
     for piece in sorted({task.step.piece for task in grid.open_tasks}):
-        finish = cp.new_int_var(grid.first_slot, grid.horizon, f"finish {piece}")
+        finish = model.number(cp_model.Domain(grid.first_slot, grid.horizon), f"finish {piece}", _finish_of(piece))
         for task in grid.tasks:
             if task.step.piece == piece:
                 cp.add(finish >= (model.end[task.index] if task.fact is None else min(task.fact.last, grid.horizon)))
         model.finish.append(finish)
         if piece in grid.due:
             by, weight = grid.due[piece]
-            late = cp.new_int_var(0, max(0, grid.horizon - by), f"late {piece}")
+            most = cp_model.Domain(0, max(0, grid.horizon - by))
+            late = model.number(most, f"late {piece}", _late_of(piece, by))
             cp.add(late >= finish - by)
             model.late.append(late * weight)
+
+
+def _finish_of(piece: str) -> Guess:
+    return lambda board: finishes(board)[piece]
+
+
+def _late_of(piece: str, by: int) -> Guess:
+    return lambda board: max(0, finishes(board)[piece] - by)
 
 
 def _add_changes(model: PlanModel) -> None:
     """Which steps start at another time than in the plan people saw."""
     for i, slot in model.grid.previous.items():
         if i in model.start and model.grid.tasks[i].gap(slot) is not None:
-            changed = model.cp.new_bool_var("")
+            changed = model.yes_or_no(_is_changed(i, slot))
             model.cp.add(model.start[i] == slot).only_enforce_if(~changed)
             model.changed.append(changed)
+
+
+def _is_changed(task: int, slot: int) -> Guess:
+    return lambda board: board.start[task] != slot
 
 
 def hint(model: PlanModel, board: Board) -> None:
     """Tell the solver the plan we have."""
     model.cp.clear_hints()  # type: ignore[no-untyped-call]  # the solver ships this one without types
-    for i, start in model.start.items():
-        model.cp.add_hint(start, board.start[i])
+    for variable, guess in model.guesses:
+        model.cp.add_hint(variable, int(guess(board)))

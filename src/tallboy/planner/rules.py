@@ -35,7 +35,9 @@ def broken_rules(problem: Problem, plan: Plan) -> tuple[Broken, ...]:
     if missing := tuple(_missing(problem, plan)):
         return missing
     return tuple(
-        Broken(check.__name__.replace("_", " "), text, steps) for check in CHECKS for text, steps in check(problem, plan)
+        Broken(check.__name__.replace("_", " "), text, steps)
+        for check in CHECKS
+        for text, steps in check(problem, plan)
     )
 
 
@@ -188,7 +190,12 @@ def no_dust_on_wet(problem: Problem, plan: Plan) -> Iterator[Finding]:
         coat = plan.steps[wet.key]
         dry = coat.end.astimezone(UTC) + timedelta(minutes=_wait(wet.wet, coat.end))
         for dusty in problem.steps:
-            if not dusty.dusty or dusty.place != wet.place or dusty.key == wet.key or (_is_fact(wet) and _is_fact(dusty)):
+            if (
+                not dusty.dusty
+                or dusty.place != wet.place
+                or dusty.key == wet.key
+                or (_is_fact(wet) and _is_fact(dusty))
+            ):
                 continue
             blocks = plan.steps[dusty.key].blocks
             if any(_minutes(a, dry) > 0 and _minutes(coat.start, b) > 0 for a, b in blocks):
