@@ -139,9 +139,7 @@ def add_place(by: By, name: str, kind: str) -> Place:
 @action
 def keep_photo(by: By, data: bytes, name: str) -> Photo:
     """Check, re-encode and store a photograph; the same picture twice is stored once."""
-    ready = photos.prepare(
-        data, name, megabytes=settings.PHOTO_MEGABYTES, megapixels=settings.PHOTO_MEGAPIXELS
-    )
+    ready = photos.prepare(data, name, megabytes=settings.PHOTO_MEGABYTES, megapixels=settings.PHOTO_MEGAPIXELS)
     photos.store(settings.BOOK, ready)
     photo, made = Photo.objects.get_or_create(
         shop=by.shop,

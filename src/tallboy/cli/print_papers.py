@@ -13,7 +13,9 @@ PAPERS = ("tags", "take-down", "put-back", "day-sheet", "all")
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("paper", choices=PAPERS, metavar="PAPER", help=f"one of: {', '.join(PAPERS)}")
-    parser.add_argument("--piece", metavar="NUMBER", help="the piece's number, like 2026-014 (not for day-sheet or all)")
+    parser.add_argument(
+        "--piece", metavar="NUMBER", help="the piece's number, like 2026-014 (not for day-sheet or all)"
+    )
     parser.add_argument("--to", metavar="DIR", default=".", help="folder to write into (default: this one)")
     parser.add_argument("--sheet", default="a4-24", help="label sheet or roll for tags")
     parser.add_argument("--first", type=int, default=1, help="first free label of a used sheet")

@@ -104,9 +104,7 @@ def _by_day(rows: Iterable[PlannedStep], shop: Shop) -> list[tuple[date, list[Pl
 
 def waiting(shop: Shop, now: datetime) -> list[Waiting]:
     """What was laid, glued or put to soak and is not ready yet, or is ready for a next step still to do."""
-    steps = list(
-        Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).select_related("piece", "product")
-    )
+    steps = list(Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).select_related("piece", "product"))
     by_pk = {step.pk: step for step in steps}
     edges = bridged(steps, Wait.objects.filter(shop=shop, first__piece__handed_over_at__isnull=True))
     asked = [edge for edge in edges if _is_waiting(edge, by_pk)]

@@ -105,7 +105,9 @@ class LayOutForm(forms.Form):
             self.fields[f"coats-{role}"] = forms.IntegerField(
                 label=_("Coats of %(role)s") % {"role": role}, min_value=0, max_value=12, initial=count
             )
-        optional = [(step.key, step.title.split(":")[0].split("{")[0].strip()) for step in parsed.steps if step.optional]
+        optional = [
+            (step.key, step.title.split(":")[0].split("{")[0].strip()) for step in parsed.steps if step.optional
+        ]
         if optional:
             self.fields["options"] = forms.MultipleChoiceField(
                 label=_("Also"), choices=optional, required=False, widget=forms.CheckboxSelectMultiple

@@ -37,7 +37,9 @@ class Edge:
 def problem_for(shop: Shop, now: datetime) -> network.Problem:
     """Everything the planner needs to know of the shop at `now`."""
     steps = list(
-        Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).select_related("piece", "place", "product", "shop")
+        Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).select_related(
+            "piece", "place", "product", "shop"
+        )
     )
     edges = bridged(steps, Wait.objects.filter(shop=shop, first__piece__handed_over_at__isnull=True))
     edges = _still_asked(steps, edges)
@@ -64,9 +66,7 @@ def bridged(steps: Iterable[Step], waits: Iterable[Wait]) -> list[Edge]:
 
     The wait before a skipped step is kept (the glue still has to set); the wait after it is not (nothing was laid).
     """
-    edges = [
-        Edge(w.first_id, w.then_id, w.kind, w.least_minutes, w.most_minutes, w.from_label, w.text) for w in waits
-    ]
+    edges = [Edge(w.first_id, w.then_id, w.kind, w.least_minutes, w.most_minutes, w.from_label, w.text) for w in waits]
     for step in steps:
         if step.state == Step.State.SKIPPED:
             edges = _without(edges, step.pk)

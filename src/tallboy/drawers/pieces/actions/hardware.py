@@ -40,9 +40,7 @@ def _checked(kind: str, condition: str, decision: str, screws: int | None) -> No
             _("One of: %(kinds)s.") % {"kinds": ", ".join(part_kinds())},
         )
     if condition not in Part.Condition.values:
-        raise BadInput(
-            _("%(value)s is no condition.") % {"value": repr(condition)}, ", ".join(Part.Condition.values)
-        )
+        raise BadInput(_("%(value)s is no condition.") % {"value": repr(condition)}, ", ".join(Part.Condition.values))
     if decision not in Part.Decision.values:
         raise BadInput(_("%(value)s is no decision.") % {"value": repr(decision)}, ", ".join(Part.Decision.values))
     if screws is not None and not 0 <= screws <= MOST_SCREWS:

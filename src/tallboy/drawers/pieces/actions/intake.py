@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from django.utils.translation import gettext as _
+from tallboy.sums.film import surface_areas
 
 from tallboy.book.actions import keep_photo
 from tallboy.book.doing import By, action
@@ -20,7 +21,6 @@ from tallboy.front.layout import base_height, bay_sizes
 from tallboy.front.piecefile import check_promise, take_in_positions
 from tallboy.front.shape import front_to_dict
 from tallboy.front.takein import FreeDrawing, FreePoint, TakeIn, free_positions
-from tallboy.sums.film import surface_areas
 
 LEGS = ("legs", "feet")
 
@@ -39,9 +39,7 @@ def take_in(by: By, takein: TakeIn, photos: Mapping[str, bytes] | None = None) -
     _surfaces(by, piece, takein)
     _findings(by, piece, takein, places)
     for photo in takein.photos:
-        add_photo(
-            by, piece, files[photo.file], photo.file, purpose=PiecePhoto.Purpose.BEFORE, caption=photo.caption
-        )
+        add_photo(by, piece, files[photo.file], photo.file, purpose=PiecePhoto.Purpose.BEFORE, caption=photo.caption)
     if takein.free is not None:
         piece.free_photo = keep_photo(by, files[takein.free.photo], takein.free.photo)
         piece.save(update_fields=["free_photo"])
@@ -207,9 +205,7 @@ def _has_steps(row: Position) -> bool:
     return row.steps.exclude(state=Step.State.TO_DO).exists()
 
 
-def _renumber(
-    by: By, piece: Piece, have: Mapping[str, Position], places: Iterable[front_positions.Position]
-) -> None:
+def _renumber(by: By, piece: Piece, have: Mapping[str, Position], places: Iterable[front_positions.Position]) -> None:
     # Numbers are unique on a piece: move the old ones out of the way before giving the new.
     for offset, row in enumerate(have.values()):
         Position.objects.filter(pk=row.pk).update(number=10_000 + offset)

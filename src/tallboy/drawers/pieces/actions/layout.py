@@ -91,9 +91,7 @@ def lay_out(
     return list(steps.values())
 
 
-def _job(
-    piece: Piece, products: Mapping[str, Product], coats: Mapping[str, int], options: Iterable[str]
-) -> work.Job:
+def _job(piece: Piece, products: Mapping[str, Product], coats: Mapping[str, int], options: Iterable[str]) -> work.Job:
     return work.Job(
         surfaces=tuple(work.Surface(str(s.pk), s.name, s.group, s.area_m2) for s in piece.surfaces.all()),
         parts=tuple(_part_item(position) for position in piece.positions.prefetch_related("came_off")),

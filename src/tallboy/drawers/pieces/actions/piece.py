@@ -41,7 +41,9 @@ def edit_piece(by: By, piece: Piece, **fields: Any) -> Piece:
 
 
 @action
-def add_fault(by: By, piece: Piece, kind: str, where: str = "", note: str = "", position: Position | None = None) -> Fault:
+def add_fault(
+    by: By, piece: Piece, kind: str, where: str = "", note: str = "", position: Position | None = None
+) -> Fault:
     """Write down a fault; its repair joins the steps when they are next laid out."""
     piece = ours(by, piece)
     fault = Fault.objects.create(

@@ -16,7 +16,9 @@ LONGEST_STEP = 24 * 60
 
 
 def _step(by: By, step: Step) -> Step:
-    found = Step.objects.select_for_update(of=("self",)).select_related("piece").filter(pk=step.pk, shop=by.shop).first()
+    found = (
+        Step.objects.select_for_update(of=("self",)).select_related("piece").filter(pk=step.pk, shop=by.shop).first()
+    )
     if found is None:
         raise NotFound(_("There is no such step in this book."))
     if not found.piece.in_the_shop:
@@ -171,12 +173,16 @@ def change_minutes(by: By, step: Step, minutes: int) -> Step:
         )
     before, step.minutes = step.minutes, minutes
     step.save(update_fields=["minutes"])
-    by.record("change minutes", step, _("“%(step)s” takes %(m)s min.") % {"step": step.title, "m": minutes}, before=before)
+    by.record(
+        "change minutes", step, _("“%(step)s” takes %(m)s min.") % {"step": step.title, "m": minutes}, before=before
+    )
     return step
 
 
 @action
-def add_step(by: By, piece: Piece, title: str, minutes: int, *, after: Step | None = None, does: str = "repair") -> Step:
+def add_step(
+    by: By, piece: Piece, title: str, minutes: int, *, after: Step | None = None, does: str = "repair"
+) -> Step:
     """Add a step of one's own, after a given step or free of order."""
     if piece.shop_id != by.shop.pk or (after is not None and after.piece_id != piece.pk):
         raise NotFound(_("There is no such piece or step in this book."))
