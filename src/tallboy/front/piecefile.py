@@ -83,7 +83,8 @@ def _parsed(text: str, name: str) -> dict[str, Any]:
     except ValueError as trouble:
         said = str(trouble)
         where = _LINE.search(said)
-        place = f", {where[1]}" if where else ""
+        end = f"line {len(text.splitlines())}, the end of the file"
+        place = f", {where[1].replace('end of document', end)}" if where else ""
         raise BadFile(f"{name}{place}: this is not TOML. {_LINE.sub('', said)}.", "See docs/piece-file.md.") from None
 
 
