@@ -9,7 +9,7 @@ from typing import Any, Literal
 from tallboy.paper.press import check_paper, press
 from tallboy.paper.wording import DAY, Translate, as_written, spoken
 
-Pattern = Literal["drying", "soaking", "hands", "other"]
+Pattern = Literal["drying", "soaking", "plain"]
 
 
 @dataclass(frozen=True)
@@ -37,13 +37,17 @@ class DayStep:
 
 @dataclass(frozen=True)
 class DayWait:
-    """A wait that ends today: what waits, until when, how sure that is. `kind` picks its pattern."""
+    """A wait that ends today: what waits, until when, how sure that is.
+
+    `state` is the word for it (drying, in clamps, soaking); `pattern` says the same in ink.
+    """
 
     what: str
     until: str
+    state: str
     spread: str = ""
     piece: str = ""
-    kind: Pattern = "drying"
+    pattern: Pattern = "plain"
 
 
 @dataclass(frozen=True)

@@ -9,39 +9,24 @@ from typing import Any, Final
 
 from tallboy.errors import BadFile, BadInput
 
-SCALES: Final = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
-"""Scales of reduction that drawings use, 1 : n (the series of ISO 5455, from memory)."""
-
 STARTS: Final = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF")
 """How the files of a JPEG, PNG or WebP picture begin."""
 
 LARGEST: Final = 250_000
 """Bytes of one photograph: papers show small ones."""
 
-# The drawing names its lines by class; on a page the style sheet draws them, on paper this does, in ink only.
-INK: Final = (
-    "<style>"
-    ".el-case,.el-line{stroke:#26211c}.el-dim path,.el-dim line,.el-dim{stroke:#6d6256}"
-    "text.el-dim,.el-dim text{fill:#6d6256;stroke:none}"
-    "text.el-pos,.el-pos text{fill:#26211c;stroke:none}"
-    "text.el-pos-missing,.el-pos-missing text{fill:#9a3a24;stroke:none}"
-    "</style>"
-)
+# On paper a drawing takes the type of the papers, and no tint under it.
+ON_PAPER: Final = "<style>text{font-family:'Libertinus Serif'}[fill='#fffdf8']{fill:#fff}</style>"
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """An elevation as SVG, what it shows in words, and the millimetres of the real thing that its edges span.
-
-    The span is that of the whole picture, dimension lines included, so that the printed scale is true.
-    A photograph with points on it is not to scale: `to_scale=False`, and only the shape of its span counts.
-    """
+    """A drawing as SVG, with its size on paper [mm] at which it is true to its scale, and what it shows in words."""
 
     svg: str
     alt: str
     width_mm: float
     height_mm: float
-    to_scale: bool = True
 
 
 @dataclass(frozen=True)
@@ -52,26 +37,23 @@ class Photo:
     alt: str
 
 
-def placed(drawing: Drawing, room_width: float, room_height: float) -> tuple[dict[str, Any], dict[str, bytes]]:
-    """Size on paper [mm] and scale of a drawing in the room there is, and its picture by name."""
-    spans = (drawing.width_mm, drawing.height_mm)
-    if not all(isfinite(span) and span > 0 for span in spans):
-        raise BadInput(f"A drawing cannot span {spans[0]} × {spans[1]} mm.", "Both must be more than 0 mm.")
-    least = max(drawing.width_mm / room_width, drawing.height_mm / room_height)
-    scale = next((n for n in SCALES if n >= least), None) if drawing.to_scale else None
-    shrink = scale or least
+def placed(drawing: Drawing, room: tuple[float, float]) -> tuple[dict[str, Any], dict[str, bytes]]:
+    """A drawing as a template takes it, and its picture by name; at its own size, or shrunk if there is less room."""
+    size = (drawing.width_mm, drawing.height_mm)
+    if not all(isfinite(side) and side > 0 for side in size):
+        raise BadInput(f"A drawing cannot be {size[0]} × {size[1]} mm.", "Both sides must be more than 0 mm.")
+    shrink = max(1.0, size[0] / room[0], size[1] / room[1])
     data = {
         "file": "drawing.svg",
-        "alt": drawing.alt or "?",
-        "width": drawing.width_mm / shrink,
-        "height": drawing.height_mm / shrink,
-        "scale": f"1 : {scale}" if scale else "",
+        "alt": drawing.alt or "–",
+        "size": [side / shrink for side in size],
+        "shrunk": shrink > 1.0,
     }
-    return data, {"drawing.svg": _inked(drawing.svg)}
+    return data, {"drawing.svg": _on_paper(drawing.svg)}
 
 
-def _inked(svg: str) -> bytes:
-    return re.sub(r"<svg\b[^>]*>", lambda start: start[0] + INK, svg, count=1).encode("utf-8", "replace")
+def _on_paper(svg: str) -> bytes:
+    return re.sub(r"<svg\b[^>]*>", lambda start: start[0] + ON_PAPER, svg, count=1).encode("utf-8", "replace")
 
 
 def shown(photo: Photo, otherwise: str) -> dict[str, Any]:

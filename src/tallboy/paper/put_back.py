@@ -10,8 +10,8 @@ from tallboy.paper.pictures import Drawing, placed
 from tallboy.paper.press import check_paper, press
 from tallboy.paper.wording import PUT_BACK, Translate, as_written, spoken
 
-ROOM: Final = (165.0, 85.0)
-"""Width and height [mm] that the drawing may take, so that it leaves most of a page to the list."""
+PUT_BACK_ROOM: Final = (172.0, 110.0)
+"""The width and height [mm] that a drawing may take, so that it leaves most of a page to the list."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ def put_back_list(
 ) -> bytes:
     """The PDF of a put-back list."""
     words = spoken(PUT_BACK, translate)
-    drawing, images = placed(listing.drawing, *ROOM) if listing.drawing else (None, {})
+    drawing, images = placed(listing.drawing, PUT_BACK_ROOM) if listing.drawing else (None, {})
     data = {
         "paper": check_paper(paper),
         "words": words,

@@ -15,8 +15,13 @@ from tallboy.paper.press import press
 from tallboy.paper.sheets import Sheet, sheet_named
 from tallboy.paper.wording import TAGS, Translate, as_written, spoken
 
+NO_BREAK: Final = "\u00a0"
+
 LONGEST: Final = 200
 """Letters of one name on a tag; what is longer ends in an ellipsis."""
+
+LONGEST_NUMBER: Final = 20
+"""Letters of a part's number, which stands on one line."""
 
 LARGEST_CODE: Final = 10
 """Largest QR version a tag takes: 57 modules, 0.28 mm each on the smallest label. Common practice, no source."""
@@ -76,20 +81,20 @@ def _printed(tag: Tag, index: int, words: dict[str, str]) -> dict[str, Any]:
         "number": "" if tag.position_number is None else str(tag.position_number),
         "position": _short(tag.position_name),
         "part": _short(tag.part_name),
-        "part_number": _short(tag.part_number),
+        "part_number": _short(tag.part_number, LONGEST_NUMBER),
         "piece": _short(tag.piece_name),
         "piece_number": _short(tag.piece_number),
-        "screws": "" if tag.screws is None else words["screw_count"].format(count=tag.screws),
+        "screws": "" if tag.screws is None else words["screw_count"].format(count=tag.screws).replace(" ", NO_BREAK),
         "note": _short(tag.note),
         "code": f"code-{index}.svg" if tag.address else "",
         "code_says": words["code"].format(part=tag.part_number),
     }
 
 
-def _short(text: str) -> str:
-    """One line of text, at most `LONGEST` letters."""
+def _short(text: str, most: int = LONGEST) -> str:
+    """One line of text, at most `most` letters."""
     line = " ".join(text.split())
-    return line if len(line) <= LONGEST else line[: LONGEST - 1] + "…"
+    return line if len(line) <= most else line[: most - 1] + "…"
 
 
 def _code(address: str) -> bytes:

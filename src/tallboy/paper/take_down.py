@@ -10,8 +10,8 @@ from tallboy.paper.pictures import Drawing, Photo, placed, shown
 from tallboy.paper.press import check_paper, press
 from tallboy.paper.wording import TAKE_DOWN, Translate, as_written, spoken
 
-ROOM: Final = (165.0, 135.0)
-"""Width and height [mm] that a drawing may take on the page."""
+RECORD_ROOM: Final = (172.0, 160.0)
+"""The width and height [mm] that a drawing may take on the record, on either paper."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,7 @@ def take_down_record(
 ) -> bytes:
     """The PDF of a take-down record."""
     words = spoken(TAKE_DOWN, translate)
-    drawing, images = placed(record.drawing, *ROOM) if record.drawing else (None, {})
+    drawing, images = placed(record.drawing, RECORD_ROOM) if record.drawing else (None, {})
     data = {
         "paper": check_paper(paper),
         "words": words,

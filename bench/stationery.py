@@ -1,4 +1,4 @@
-"""Invented papers from a bench on a quay, shared by the tests of the papers and by the bench."""
+"""Invented papers of a shop on a quay. Used by the bench of the papers and by their tests."""
 
 from __future__ import annotations
 
@@ -35,20 +35,17 @@ PARTS = ("cup pull, brass",) * 3 + ("butt hinge, steel, brass plated",) * 4 + ("
 PARTS += ("ball catch",) * 2 + ("turned foot",) * 2
 
 DRESSER = (
-    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1420 1160">'
-    '<g fill="none" stroke="#26211c" stroke-width="5"><rect x="100" y="120" width="1220" height="800"/>'
-    '<path d="M70 120h1280M70 90h1280v30H70zM120 920v70M1300 920v70M100 330h1220M506 120v210M913 120v210M710 330v590"/>'
-    '<rect x="160" y="390" width="490" height="470"/><rect x="770" y="390" width="490" height="470"/></g>'
-    '<g class="el-dim" stroke-width="3"><path d="M100 1080h1220M100 1060v40M1320 1060v40"/>'
-    '<text x="640" y="1060" font-size="36">1220 mm</text></g>'
-    '<g class="el-pos" fill="#fff" stroke="#26211c" stroke-width="5"><circle cx="300" cy="225" r="36"/>'
-    '<text x="289" y="238" font-size="40" font-family="serif">1</text></g></svg>'
+    '<svg xmlns="http://www.w3.org/2000/svg" width="142mm" height="116mm" viewBox="0 0 142 116">'
+    '<rect class="el-sheet" width="142" height="116" fill="#fffdf8"/>'
+    '<g fill="none" stroke="#26211c" stroke-width=".5"><rect x="10" y="12" width="122" height="80"/>'
+    '<path d="M7 12h128M7 9h128v3H7zM12 92v7M130 92v7M10 33h122M50.6 12v21M91.3 12v21M71 33v59"/></g>'
+    '<text x="64" y="107" font-size="3.6" font-family="serif">1220 mm</text></svg>'
 )
 
 
 def drawing() -> Drawing:
     """The front of the pine dresser."""
-    return Drawing(DRESSER, "Front of the pine dresser: three drawers over two doors", 1420, 1160)
+    return Drawing(DRESSER, "Front of the pine dresser: three drawers over two doors", 142, 116)
 
 
 def photo(shade: int = 120) -> Photo:
@@ -167,10 +164,14 @@ def day(**changes: object) -> DaySheet:
         "air": AirNow("17.5 °C", "62 %", "10.2 °C", "11.4 %", "7:40, bench"),
         "steps": STEPS,
         "waits": (
-            DayWait("First coat on the doors dries", "8:15", "± 35 min", "Pine dresser · 2026-014", "drying"),
-            DayWait("Hinges in the tall jar, slots 1 to 4", "8:50", "", "Writing slope · 2026-011", "soaking"),
+            DayWait("First coat on the doors dries", "8:15", "drying", "± 35 min", "Pine dresser", "drying"),
+            DayWait("Hinges in the tall jar, slots 1 to 4", "8:50", "soaking", "", "Writing slope", "soaking"),
         ),
         "promises": (DayPromise("Tea trolley", "16 March", "ready on the 15th, by the plan"),),
         "shop": "Quay Bench",
     }
     return DaySheet(**{**given, **changes})  # type: ignore[arg-type]  # keywords come as one mapping
+
+
+SAID = " ".join((str(record()), str(day()), str(listing()), *(str(tag(index)) for index in range(len(NAMES)))))
+"""All that the samples say themselves."""
