@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from datetime import UTC, datetime
+from typing import Any
 
 from PIL import Image
 
@@ -31,7 +33,9 @@ NAMES = (
     "right door, escutcheon", "left door, catch", "right door, catch", "front left foot", "front right foot",
 )  # fmt: skip
 
-PARTS = ("cup pull, brass",) * 3 + ("butt hinge, steel, brass plated",) * 4 + ("escutcheon, brass",) * 2
+PARTS: tuple[str, ...] = (
+    ("cup pull, brass",) * 3 + ("butt hinge, steel, brass plated",) * 4 + ("escutcheon, brass",) * 2
+)
 PARTS += ("ball catch",) * 2 + ("turned foot",) * 2
 
 DRESSER = (
@@ -86,32 +90,32 @@ def taken_off(index: int) -> TakenOff:
     )
 
 
-def record(**changes: object) -> TakeDownRecord:
+def record(**changes: Any) -> TakeDownRecord:
     """The dresser as it came in."""
-    given: dict[str, object] = {
-        "piece_number": "2026-014",
-        "piece_name": "Pine dresser, two doors, three drawers",
-        "taken_in": "9 March 2026",
-        "owner": "the ferry house",
-        "promised": "24 March 2026",
-        "size": "1220 × 900 × 460 mm",
-        "woods": "pine, beech knobs",
-        "old_finish": "oil paint over shellac",
-        "age": "unknown",
-        "spot_tests": (
+    given = TakeDownRecord(
+        piece_number="2026-014",
+        piece_name="Pine dresser, two doors, three drawers",
+        taken_in="9 March 2026",
+        owner="the ferry house",
+        promised="24 March 2026",
+        size="1220 × 900 × 460 mm",
+        woods="pine, beech knobs",
+        old_finish="oil paint over shellac",
+        age="unknown",
+        spot_tests=(
             SpotTest("alcohol", "softened and turned sticky after a minute", "inside the left door"),
             SpotTest("white spirit", "no effect", "inside the left door"),
         ),
-        "faults": ("loose joint, right front leg", "lifted veneer, left door", "old holes, top left drawer"),
-        "cautions": (
+        faults=("loose joint, right front leg", "lifted veneer, left door", "old holes, top left drawer"),
+        cautions=(
             "Old paint of unknown age: treat it as lead until a test says otherwise. No dry sanding, no heat. "
             "Local rules come first.",
         ),
-        "drawing": drawing(),
-        "positions": tuple(taken_off(index) for index in range(len(NAMES))),
-        "shop": "Quay Bench",
-    }
-    return TakeDownRecord(**{**given, **changes})  # type: ignore[arg-type]  # keywords come as one mapping
+        drawing=drawing(),
+        positions=tuple(taken_off(index) for index in range(len(NAMES))),
+        shop="Quay Bench",
+    )
+    return replace(given, **changes)
 
 
 def put_back(index: int) -> PutBack:
@@ -136,7 +140,7 @@ def listing(count: int = len(NAMES)) -> PutBackList:
         piece_number="2026-014",
         piece_name="Pine dresser, two doors, three drawers",
         positions=tuple(put_back(index) for index in range(count)),
-        drawing=drawing(),
+        drawing=replace(drawing(), width_mm=71, height_mm=58),
         cautions=("Two people carry the top; lift from the knees.",),
         shop="Quay Bench",
     )
@@ -156,21 +160,21 @@ STEPS = (
 )  # fmt: skip
 
 
-def day(**changes: object) -> DaySheet:
+def day(**changes: Any) -> DaySheet:
     """A Thursday in March."""
-    given: dict[str, object] = {
-        "date": "Thursday 12 March 2026",
-        "hands": 2,
-        "air": AirNow("17.5 °C", "62 %", "10.2 °C", "11.4 %", "7:40, bench"),
-        "steps": STEPS,
-        "waits": (
+    given = DaySheet(
+        date="Thursday 12 March 2026",
+        hands=2,
+        air=AirNow("17.5 °C", "62 %", "10.2 °C", "11.4 %", "7:40, bench"),
+        steps=STEPS,
+        waits=(
             DayWait("First coat on the doors dries", "8:15", "drying", "± 35 min", "Pine dresser", "drying"),
             DayWait("Hinges in the tall jar, slots 1 to 4", "8:50", "soaking", "", "Writing slope", "soaking"),
         ),
-        "promises": (DayPromise("Tea trolley", "16 March", "ready on the 15th, by the plan"),),
-        "shop": "Quay Bench",
-    }
-    return DaySheet(**{**given, **changes})  # type: ignore[arg-type]  # keywords come as one mapping
+        promises=(DayPromise("Tea trolley", "16 March", "ready on the 15th, by the plan"),),
+        shop="Quay Bench",
+    )
+    return replace(given, **changes)
 
 
 SAID = " ".join((str(record()), str(day()), str(listing()), *(str(tag(index)) for index in range(len(NAMES)))))
