@@ -85,10 +85,10 @@ def _chain(found: tuple[Box, ...], view: View, x: float, letters: float, units: 
     for low, high in spans:
         top, bottom = view.y(high), view.y(low)
         lines += points((x, top), (x, bottom)) + _tick(x, top) + _tick(x, bottom)
-        said = format_length(round(high - low), units).removesuffix(" mm")
+        said = format_length(round(high - low), units).removesuffix(" mm").removesuffix(" in")
         if text_width(said, letters) < bottom - top - 0.6:
             words += _turned(x - 0.9, (top + bottom) / 2, said, letters)
-        elif letters < bottom - top:
+        elif letters < bottom - top and text_width(said, letters) < x - 2.4:
             words += text(
                 "el-dim-text",
                 said,

@@ -57,12 +57,13 @@ def title_block(
     edges = [width * sum(COLUMNS[:n]) for n in range(len(COLUMNS))]
     bottom = top + BLOCK_HEIGHT * width
     lines = points((0, top), (width, top)) + "".join(points((x, top), (x, bottom)) for x in edges[1:])
-    across = " × ".join(format_length(one, units).removesuffix(" mm") for one in size)
+    unit = " mm" if units == "metric" else " in"
+    across = " × ".join(format_length(one, units).removesuffix(unit) for one in size) + unit
     cells = [_name(words.piece, title.piece, width, top)]
     cells.append(
         text(
             "el-label",
-            _size_words(across, units),
+            across,
             x=edges[0] + 0.02 * width,
             y=top + 0.106 * width,
             font_size=LABEL * width,
@@ -72,10 +73,6 @@ def title_block(
     for (label, value), left, share in zip(rest, edges[1:], COLUMNS[1:], strict=True):
         cells.append(_cell(label, value, VALUE, left=left, share=share, width=width, top=top))
     return group("el-title-block", path("el-block", lines) + "".join(cells))
-
-
-def _size_words(across: str, units: str) -> str:
-    return f"{across} mm" if units == "metric" else across
 
 
 def _name(label: str, piece: str, width: float, top: float) -> str:
