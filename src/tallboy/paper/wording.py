@@ -23,7 +23,6 @@ COMMON: Final = {
     "caution": gettext_noop("Caution"),
     "cautions": gettext_noop("Cautions"),
     "missing": gettext_noop("missing"),
-    "signed": gettext_noop("Name and signature"),
     "date": gettext_noop("Date"),
     "notes": gettext_noop("Notes"),
     "number": gettext_noop("No."),
