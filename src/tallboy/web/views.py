@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -44,8 +46,6 @@ def welcome(request: HttpRequest) -> HttpResponse:
 
 def _own_zone() -> str:
     """The time zone this machine keeps, where it says so by name."""
-    from datetime import datetime
-
     name = getattr(datetime.now().astimezone().tzinfo, "key", "")
     return str(name or "UTC")
 

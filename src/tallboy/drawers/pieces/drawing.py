@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 
 from django.urls import reverse
@@ -17,6 +20,22 @@ from tallboy.front.shape import front_from_dict
 
 DRAWN_AS = {"standin": "back"}
 FREE_WIDTH = 1000
+# A drawing takes about a tenth of a second and some tens of kilobytes.
+KEPT_DRAWINGS = 200
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """Everything a drawing depends on. The same question gives the same drawing, so answers are kept for a while."""
+
+    front: str
+    size: tuple[float, float, float]
+    positions: tuple[front_positions.Position, ...]
+    states: tuple[tuple[str, str], ...]
+    links: tuple[tuple[str, str], ...] | None
+    title: TitleBlock
+    units: str
+    paper: str
 
 
 def drawn(piece: Piece, lines: Sequence[PositionLine], *, links: bool) -> Elevation | None:
@@ -24,18 +43,31 @@ def drawn(piece: Piece, lines: Sequence[PositionLine], *, links: bool) -> Elevat
     if piece.front is None:
         return None
     day = date_format(piece.taken_in_at.astimezone(piece.shop.tz).date(), "SHORT_DATE_FORMAT")
-    title = TitleBlock(piece=piece.name, number=piece.number, date=day)
+    return _drawn(
+        _Asked(
+            front=json.dumps(piece.front, sort_keys=True),
+            size=(piece.width_mm, piece.height_mm, piece.depth_mm),
+            positions=tuple(_as_front(row.position) for row in lines),
+            states=tuple((row.position.code, DRAWN_AS.get(row.state, row.state)) for row in lines),
+            links=tuple(_links(lines).items()) if links else None,
+            title=TitleBlock(piece=piece.name, number=piece.number, date=day),
+            units=piece.shop.units,
+            paper=piece.shop.paper,
+        )
+    )
+
+
+@lru_cache(maxsize=KEPT_DRAWINGS)
+def _drawn(asked: _Asked) -> Elevation:
     return draw_elevation(
-        front_from_dict(piece.front),
-        piece.width_mm,
-        piece.height_mm,
-        piece.depth_mm,
-        [_as_front(row.position) for row in lines],
-        states={row.position.code: DRAWN_AS.get(row.state, row.state) for row in lines},
-        title=title,
-        links=_links(lines) if links else None,
-        units=piece.shop.units,
-        paper=PAPERS[piece.shop.paper],
+        front_from_dict(json.loads(asked.front)),
+        *asked.size,
+        asked.positions,
+        states=dict(asked.states),
+        title=asked.title,
+        links=None if asked.links is None else dict(asked.links),
+        units=asked.units,
+        paper=PAPERS[asked.paper],
     )
 
 
