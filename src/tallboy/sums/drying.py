@@ -1,0 +1,301 @@
+"""When a coat is dry in the shop's own air, when its window closes, and how sure that is.
+
+The label's minutes are taken as right in the label's air. The room's air makes each minute count for more or less than one
+(`rates.rate`); the coat is dry when the minutes that count add up to the label's. Air is taken minute by minute, straight
+between the hours of the series; past the end of the series the mean rate of its last day goes on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tallboy.errors import BadInput, NeverDries, OutOfRange
+from tallboy.sums.air import AirSeries
+from tallboy.sums.drying_progress import by_the_minute, last_rate, progress, reached
+from tallboy.sums.rates import Label, Law, Reading, rate, words_for
+from tallboy.sums.units import format_minutes
+
+__all__ = [
+    "STAGES",
+    "Estimate",
+    "Label",
+    "Law",
+    "Reading",
+    "dry_after",
+    "has_stage",
+    "progress",
+    "rate",
+    "wait_table",
+    "window_closes",
+]
+
+Array = NDArray[np.float64]
+MINUTE = timedelta(minutes=1)
+STAGES = ("touch", "recoat", "cure")
+WIDEST = 3.0
+"""An estimate is never said to be surer or less sure than a third to three times itself; own caution."""
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """How long from laying the coat [min], with a low and a high value one standard deviation off, and how it was worked out.
+
+    `stalled_minutes` of it nothing dries. `working` are lines for people; `source` says where the label's figure comes from.
+    """
+
+    minutes: float
+    low: float
+    high: float
+    stalled_minutes: float
+    working: tuple[str, ...]
+    source: str
+
+
+def has_stage(label: Label, stage: str) -> bool:
+    """Whether the label gives a time for this stage.
+
+    Parameters
+    ----------
+    label : [Label] what the can says
+    stage : [text] "touch", "recoat" or "cure"
+
+    Returns
+    -------
+    [1] true when it does
+
+    Raises
+    ------
+    BadInput for another stage.
+
+    Source
+    ------
+    definition
+    """
+    return _label_minutes(label, stage) is not None
+
+
+def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries) -> Estimate:
+    """How long a coat laid at `laid_at` takes to reach a stage.
+
+    Formula: least t with integral of rate from laying to t = label's minutes. Spread: quick and slow reading of the law, and air one
+    standard deviation more or less drying, added as squares.
+
+    Parameters
+    ----------
+    label : [Label] what the can says
+    stage : [text] "touch", "recoat" or "cure"
+    laid_at : [aware datetime] when the coat was laid, not before the series begins
+    air : [°C, %] the shop's air
+
+    Returns
+    -------
+    [min] estimate with its spread and its working
+
+    Raises
+    ------
+    BadInput when the label has no such stage; OutOfRange when laid before the air begins; NeverDries when the air stays too cold or
+    too damp.
+
+    Validity
+    --------
+    An estimate for thin films on smooth wood. Oily, resinous or damp wood takes longer. The finger decides.
+
+    Source
+    ------
+    own derivation from the label's figure and the laws of `rates.rate`
+    """
+    minutes = _label_minutes(label, stage)
+    if minutes is None:
+        raise BadInput(f"The label gives no time for {_STAGE_WORDS[stage]}.", "Enter one, or choose another stage.")
+    return _estimate(label, minutes, _STAGE_WORDS[stage], laid_at, air)
+
+
+def window_closes(label: Label, laid_at: datetime, air: AirSeries) -> Estimate | None:
+    """When the window for the next coat closes again, moved by the room's air like the drying itself.
+
+    To be safe lay the next coat before `low`.
+
+    Parameters
+    ----------
+    label : [Label] what the can says
+    laid_at : [aware datetime] when the coat was laid, not before the series begins
+    air : [°C, %] the shop's air
+
+    Returns
+    -------
+    [min] estimate; None when the label gives no end
+
+    Raises
+    ------
+    OutOfRange when laid before the air begins; NeverDries when the air stays too cold or too damp.
+
+    Source
+    ------
+    own derivation from the label's figure and the laws of `rates.rate`
+    """
+    if label.recoat_until_minutes is None:
+        return None
+    return _estimate(label, label.recoat_until_minutes, "the end of the recoat window", laid_at, air)
+
+
+def wait_table(label: Label, stage: str, air: AirSeries) -> NDArray[np.int64]:
+    """The wait for a coat laid in each hour of the series: the longer of those for its beginning and its end.
+
+    Formula: as `dry_after`, middle reading, for all hours at once
+
+    Parameters
+    ----------
+    label : [Label] what the can says
+    stage : [text] "touch", "recoat" or "cure"
+    air : [°C, %] the shop's air
+
+    Returns
+    -------
+    [min] whole minutes, rounded up, one entry an hour
+
+    Raises
+    ------
+    BadInput when the label has no such stage; NeverDries when no hour of the series dries the coat.
+
+    Source
+    ------
+    own derivation
+    """
+    minutes = _label_minutes(label, stage)
+    if minutes is None:
+        raise BadInput(f"The label gives no time for {_STAGE_WORDS[stage]}.", "Enter one, or choose another stage.")
+    done = progress(label, *by_the_minute(air))
+    starts = np.arange(air.hours) * 60
+    waits = reached(done, done[starts] + minutes, label) - starts
+    waits[:-1] = np.maximum(waits[:-1], waits[1:])
+    return np.ceil(waits - 1e-6).astype(np.int64)
+
+
+_STAGE_WORDS = {"touch": "touch dry", "recoat": "the next coat", "cure": "cured"}
+
+
+def _label_minutes(label: Label, stage: str) -> float | None:
+    figures = {"touch": label.touch_minutes, "recoat": label.recoat_from_minutes, "cure": label.cure_minutes}
+    if stage not in figures:
+        raise BadInput(f"There is no stage of drying called “{stage}”.", f"It must be one of: {', '.join(STAGES)}.")
+    return figures[stage]
+
+
+@dataclass(frozen=True)
+class _Course:
+    """A coat's progress through a stretch of air; `begun` is the minute of the stretch at which it was laid."""
+
+    label: Label
+    celsius: Array
+    humidity: Array
+    done: Array
+    begun: float
+
+    def minutes_to(self, wanted: float) -> float:
+        """Minutes from laying until so many of the label's minutes have gone by."""
+        return float(reached(self.done, np.array([self._at(self.begun) + wanted]), self.label)[0]) - self.begun
+
+    def _at(self, minute: float) -> float:
+        last = len(self.done) - 1
+        if minute >= last:
+            return float(self.done[-1]) + (minute - last) * (last_rate(self.done, self.label) if minute > last else 0.0)
+        whole = int(minute)
+        return float(self.done[whole] + (minute - whole) * (self.done[whole + 1] - self.done[whole]))
+
+    def during(self, minutes: float) -> slice:
+        """The entries of the stretch between laying and so many minutes later, one at the least."""
+        first = min(int(self.begun), len(self.done) - 2)
+        return slice(first, max(first + 2, min(len(self.done), int(self.begun + minutes) + 1)))
+
+
+def _course(label: Label, wanted: float, laid_at: datetime, air: AirSeries, reading: Reading, shift: float) -> _Course:
+    """The course through a short stretch of air where that is enough, else through all of it."""
+    begun = (laid_at - air.start) / MINUTE
+    first = int(begun // 60)
+    last = first + int(wanted * 4 / 60) + 3
+    if last < air.hours:
+        course = _through(label, air.part(first, last), begun - first * 60, reading, shift)
+        if course.done[-1] > course._at(course.begun) + wanted:
+            return course
+    return _through(label, air, begun, reading, shift)
+
+
+def _through(label: Label, air: AirSeries, begun: float, reading: Reading, shift: float) -> _Course:
+    celsius, humidity = by_the_minute(air, shift)
+    return _Course(label, celsius, humidity, progress(label, celsius, humidity, reading), begun)
+
+
+def _estimate(label: Label, wanted: float, stage: str, laid_at: datetime, air: AirSeries) -> Estimate:
+    """The middle time, and its spread from the law and from the air."""
+    if laid_at < air.start:
+        raise OutOfRange("Time of laying", laid_at, air.start, air.end)
+    middle = _course(label, wanted, laid_at, air, Reading.MIDDLE, 0.0)
+    minutes = middle.minutes_to(wanted)
+
+    def other(reading: Reading, shift: float) -> float:
+        try:
+            return _course(label, wanted, laid_at, air, reading, shift).minutes_to(wanted)
+        except NeverDries:
+            return minutes * WIDEST
+
+    by_law = (other(Reading.QUICK, 0.0), other(Reading.SLOW, 0.0))
+    by_air = (other(Reading.MIDDLE, 1.0), other(Reading.MIDDLE, -1.0))
+    less, more = (float(np.hypot(by_law[i] - minutes, by_air[i] - minutes)) for i in (0, 1))
+    stretch = middle.during(minutes)
+    stalled = float(np.count_nonzero(np.diff(middle.done[stretch]) == 0))
+    found = Estimate(
+        minutes, max(minutes - less, minutes / WIDEST), min(minutes + more, minutes * WIDEST), stalled, (), label.source
+    )
+    return replace(found, working=_working(label, wanted, stage, laid_at, air, middle, found, (by_law, by_air)))
+
+
+Pair = tuple[float, float]
+
+
+def _working(
+    label: Label,
+    wanted: float,
+    stage: str,
+    laid_at: datetime,
+    air: AirSeries,
+    course: _Course,
+    found: Estimate,
+    bounds: tuple[Pair, Pair],
+) -> tuple[str, ...]:
+    """The lines that a person opens to see how the time came about."""
+    stretch = course.during(found.minutes)
+    (law_low, law_high), (air_low, air_high) = bounds
+    lines = [
+        f"{label.source.capitalize()}: {format_minutes(wanted)} to {stage} at {label.celsius:g} °C and {label.relative_humidity:g} %.",
+        f"Laid {laid_at:%Y-%m-%d %H:%M}. Air from then on: mean {course.celsius[stretch].mean():.1f} °C and "
+        f"{course.humidity[stretch].mean():.0f} %, {_known(air, laid_at, found.minutes)}.",
+        words_for(label.law),
+        f"Mean rate {wanted / found.minutes:.2f}; {wanted:g} min / {wanted / found.minutes:.2f} = {format_minutes(found.minutes)}.",
+        f"Spread {_about(found.low)} to {_about(found.high)}: the law alone {_about(law_low)} to {_about(law_high)}, "
+        f"the air alone {_about(air_low)} to {_about(air_high)}.",
+    ]
+    if found.stalled_minutes:
+        lines.append(
+            f"For {format_minutes(found.stalled_minutes)} of it nothing dries: below {label.minimum_celsius:g} °C or saturated."
+        )
+    if laid_at + found.minutes * MINUTE > air.end:
+        lines.append("The known air ends before that; from there the mean rate of its last day goes on.")
+    return tuple(lines)
+
+
+def _about(minutes: float) -> str:
+    """A bound of the spread, no finer than it is known: to 5 minutes above two hours, to the hour above two days."""
+    step = 1 if minutes < 120 else 5 if minutes < 2880 else 60
+    return format_minutes(round(minutes / step) * step)
+
+
+def _known(air: AirSeries, laid_at: datetime, minutes: float) -> str:
+    """How much of the air was measured."""
+    first = min(int((laid_at - air.start) / MINUTE // 60), air.hours - 1)
+    last = min(first + int(minutes // 60) + 1, air.hours)
+    measured = int(np.count_nonzero(air.measured[first:last]))
+    return f"measured for {measured} h of {max(last - first, 1)} h, the rest forecast or assumed"

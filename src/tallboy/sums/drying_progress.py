@@ -1,0 +1,132 @@
+"""How far a coat has come, minute by minute, in air that is given hour by hour."""
+
+from __future__ import annotations
+
+from typing import cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tallboy.errors import NeverDries
+from tallboy.sums.air import AirSeries
+from tallboy.sums.rates import Label, Reading, rate
+
+Array = NDArray[np.float64]
+DAY_MINUTES = 1440
+
+
+def progress(label: Label, celsius: Array, relative_humidity: Array, reading: Reading = Reading.MIDDLE) -> Array:
+    """Minutes of the label's air that have gone by, after each minute of the room's air.
+
+    Formula: integral of the rate by trapezia one minute wide
+
+    Parameters
+    ----------
+    label : [Label] what the can says
+    celsius : [°C] air temperature minute by minute, -40 to 60
+    relative_humidity : [%] 0 to 100, as many entries
+    reading : [text] middle, quick or slow reading of the law
+
+    Returns
+    -------
+    [min] never falling, 0 at the first entry
+
+    Raises
+    ------
+    OutOfRange outside the ranges.
+
+    Source
+    ------
+    own derivation (trapezium rule)
+    """
+    rates = rate(label, celsius, relative_humidity, reading)
+    done = np.empty_like(rates)
+    done[0] = 0.0
+    np.cumsum((rates[1:] + rates[:-1]) * 0.5, out=done[1:])
+    return done
+
+
+def by_the_minute(air: AirSeries, shift: float = 0.0) -> tuple[Array, Array]:
+    """The air of a series minute by minute, straight between its hours.
+
+    Parameters
+    ----------
+    air : [°C, %] series of one hour at least
+    shift : [1] how many standard deviations warmer and drier than the series says
+
+    Returns
+    -------
+    [°C, %] temperature and humidity, the first entry at the series' start; kept within -40 to 60 °C and 0 to 100 %
+
+    Source
+    ------
+    definition
+    """
+    hours = np.arange(air.hours) * 60
+    minutes = np.arange(max(air.hours - 1, 1) * 60 + 1)
+    celsius = np.clip(air.celsius + shift * air.spread_celsius, -40, 60)
+    humidity = np.clip(air.relative_humidity - shift * air.spread_humidity, 0, 100)
+    return np.interp(minutes, hours, celsius), np.interp(minutes, hours, humidity)
+
+
+def reached(done: Array, wanted: Array, label: Label) -> Array:
+    """Minute at which the progress first comes to each wanted value.
+
+    Past the end of the progress the mean rate of its last day goes on.
+
+    Parameters
+    ----------
+    done : [min] progress minute by minute, never falling
+    wanted : [min] values of the progress, above 0
+    label : [Label] what the can says, for the error
+
+    Returns
+    -------
+    [min] one minute for each wanted value, counted from the first entry of `done`
+
+    Raises
+    ------
+    NeverDries when it would have to go on and nothing dries in the whole progress.
+
+    Source
+    ------
+    own derivation
+    """
+    last = len(done) - 1
+    after = np.clip(np.searchsorted(done, wanted, side="left"), 1, last)
+    step = done[after] - done[after - 1]
+    found = after - np.divide(done[after] - wanted, step, out=np.zeros_like(wanted), where=step > 0)
+    beyond = wanted > done[-1]
+    if bool(beyond.any()):
+        found[beyond] = last + (wanted[beyond] - done[-1]) / last_rate(done, label)
+    return cast(Array, found)
+
+
+def last_rate(done: Array, label: Label) -> float:
+    """Mean rate of the last day; of the whole progress where the last day stood still.
+
+    Parameters
+    ----------
+    done : [min] progress minute by minute, never falling, two entries at least
+    label : [Label] what the can says, for the error
+
+    Returns
+    -------
+    [1] minutes of progress in a minute, above 0
+
+    Raises
+    ------
+    NeverDries when nothing dries in the whole progress.
+
+    Source
+    ------
+    definition
+    """
+    for minutes in (min(DAY_MINUTES, len(done) - 1), len(done) - 1):
+        gained = float(done[-1] - done[-1 - minutes])
+        if gained > 0:
+            return gained / minutes
+    raise NeverDries(
+        "In this air the coat would not dry.",
+        f"It needs at least {label.minimum_celsius:g} °C and air that is not saturated.",
+    )
