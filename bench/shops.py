@@ -13,6 +13,7 @@ from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Promise,
 
 ZONE = ZoneInfo("Europe/Lisbon")
 MONDAY = datetime(2031, 3, 24, tzinfo=ZONE)  # the clocks change on the Sunday after
+AT_ONCE = Fixed(0)
 PIECES = ("dresser", "trolley", "slope", "stand", "settle", "press", "stool", "desk")
 
 
@@ -43,7 +44,7 @@ class Route:
     steps: list[Step] = field(default_factory=list)
     links: list[Link] = field(default_factory=list)
 
-    def add(self, step: Step, kind: str = "order", least: Wait = Fixed(0), most: int | None = None) -> None:
+    def add(self, step: Step, kind: str = "order", least: Wait = AT_ONCE, most: int | None = None) -> None:
         """Add a step after the last one."""
         if self.steps:
             self.links.append(Link(self.steps[-1].key, step.key, kind, least, most))
@@ -75,7 +76,11 @@ def _prepare(route: Route, key: str, random: np.random.Generator) -> None:
     step = Step(key, route.piece, f"Prepare {key}", minutes + 240 * split, dusty=dusty, split=split)
     route.add(step)
     if clamped:
-        route.add(Step(f"{key}c", route.piece, f"Out of the clamps {key}", 10), "clamps", Fixed(int(random.integers(4, 30)) * 60))
+        route.add(
+            Step(f"{key}c", route.piece, f"Out of the clamps {key}", 10),
+            "clamps",
+            Fixed(int(random.integers(4, 30)) * 60),
+        )
 
 
 def _coat(route: Route, key: str, random: np.random.Generator, nights: ByHour, steps: int) -> None:
@@ -85,7 +90,12 @@ def _coat(route: Route, key: str, random: np.random.Generator, nights: ByHour, s
     last_wait = route.steps[-1].wet is not None if route.steps else False
     route.add(coat, "drying" if last_wait else "order", nights if last_wait else Fixed(0))
     most = 7 * 24 * 60 if random.random() < 0.5 else None
-    route.add(Step(f"{key}s", route.piece, f"Rub down {key}", int(random.integers(1, 8)) * 5, dusty=True), "drying", wait, most)
+    route.add(
+        Step(f"{key}s", route.piece, f"Rub down {key}", int(random.integers(1, 8)) * 5, dusty=True),
+        "drying",
+        wait,
+        most,
+    )
 
 
 def a_shop(
@@ -95,7 +105,7 @@ def a_shop(
     random = np.random.default_rng(seed)
     now = now or MONDAY + timedelta(hours=8, minutes=int(random.integers(0, 300)))
     routes = [a_piece(f"{PIECES[k % 8]}{k // 8 or ''}", steps, random, MONDAY) for k in range(pieces)]
-    all_steps = [_with_hands(step, hands, random) for route in routes for step in route.steps]
+    all_steps = [_varied(step, hands, random) for route in routes for step in route.steps]
     promises = tuple(
         Promise(route.piece, MONDAY + timedelta(days=int(random.integers(days // 4, days))), int(random.integers(1, 4)))
         for route in routes
@@ -105,8 +115,15 @@ def a_shop(
     return Problem(now, tuple(all_steps), links, promises, working_hours(MONDAY, days), hands)
 
 
-def _with_hands(step: Step, hands: int, random: np.random.Generator) -> Step:
-    return replace(step, hands=2) if hands > 1 and random.random() < 0.1 else step
+def _varied(step: Step, hands: int, random: np.random.Generator) -> Step:
+    """Now and then two people, the yard instead of the bench, or a date before which it cannot be done."""
+    two, yard, date = random.random(3)
+    return replace(
+        step,
+        hands=2 if hands > 1 and two < 0.1 else step.hands,
+        place="yard" if yard < 0.15 else step.place,
+        not_before=MONDAY + timedelta(days=int(random.integers(1, 8)), hours=10) if date < 0.04 else None,
+    )
 
 
 def later(problem: Problem, plan: Plan, now: datetime, slipped: Sequence[str] = (), slip: int = 0) -> Problem:

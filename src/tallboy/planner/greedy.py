@@ -115,12 +115,14 @@ def place_all(
     """Place every open step in order of `priority` among those whose predecessors are placed.
 
     A step with an open window goes before all others. Windows that really are lost (the step before is done or has begun)
-    are given up and noted on the board; others only if `drop`. None when a step finds no room.
+    are given up and noted on the board; others only if `drop`, when one later start did not help. None when a step finds
+    no room.
     """
     board = Board(grid)
     floors = dict(floors or {})
     waiting = {task.index for task in grid.open_tasks}
     repairs = 30 * len(waiting) + 30
+    tried: set[Lag] = set()
     while waiting:
         task = grid.tasks[_next(board, waiting, priority)]
         start = earliest(board, task, floors.get(task.index, grid.first_slot), _FREE_RULES)
@@ -129,17 +131,19 @@ def place_all(
             if not drop or not stuck:
                 return None
             board.dropped |= stuck
+            floors.pop(task.index, None)
             continue
         missed = _missed(board, task, start)
         if missed is None:
             board.place(task, start)
             waiting.discard(task.index)
-        elif missed.ready is not None or (drop and repairs <= len(waiting)):
+        elif missed.ready is not None or (drop and missed in tried):
             board.dropped.add(missed)
         elif repairs <= 0:
             return None
         else:
             _send_later(board, missed, start, floors, waiting)
+            tried.add(missed)
         repairs -= missed is not None
     return board
 

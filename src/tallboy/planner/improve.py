@@ -50,9 +50,9 @@ def _last(board: Board, lag: Lag) -> int:
 
 
 def any_plan(grid: Grid, search: Search) -> tuple[Outcome, Board | None]:
-    """Any plan at all that keeps every rule, or the proof that there is none."""
+    """Any plan at all that keeps every rule, or the proof that there is none (which the solver's preparations shorten)."""
     model = plan_model(grid, set())
-    outcome = run(model.cp, search, prepare=False)
+    outcome = run(model.cp, search)
     return outcome, board_from(model, outcome, set()) if outcome.values else None
 
 

@@ -119,6 +119,9 @@ def _add_step(model: PlanModel, task: Task) -> IntervalVar:
         model.grid.first_slot, task.not_before or 0, *(lag.ready or 0 for lag in model.grid.into[task.index]), 0
     )
     windows = [(max(w.lo, lowest), w.hi, w.gap) for w in task.windows if w.hi >= lowest]
+    if not windows:
+        cp.add_bool_or([])  # no hours are left after its earliest time: no plan
+        windows = [(w.lo, w.hi, w.gap) for w in task.windows]
     domain = cp_model.Domain.from_intervals([[lo, hi] for lo, hi, _ in windows])
     start = model.start[task.index] = model.number(domain, f"start {name}", lambda board: board.start[task.index])
     if all(gap == 0 for _, _, gap in windows):
