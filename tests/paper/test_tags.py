@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import io
-import subprocess
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 import zxingcpp
@@ -16,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 from pypdf import PdfReader
+from pypdfium2 import PdfDocument
 
 from tallboy.errors import BadInput, OutOfRange
 from tallboy.paper import SHEETS, Sheet, Tag, tags
@@ -42,11 +41,10 @@ EXTREMES = {
 }
 
 
-def pages(pdf: bytes, folder: Path) -> list[Image.Image]:
+def pages(pdf: bytes) -> list[Image.Image]:
     """The pages as grey pictures, drawn by a program that has nothing to do with ours."""
-    (folder / "tags.pdf").write_bytes(pdf)
-    subprocess.run(["pdftoppm", "-r", str(PPI), "-gray", folder / "tags.pdf", folder / "page"], check=True)
-    return [Image.open(path) for path in sorted(folder.glob("page*.pgm"))]
+    with PdfDocument(pdf) as document:
+        return [page.render(scale=PPI / 72, grayscale=True).to_pil().convert("L") for page in document]
 
 
 def printed(labels: Sequence[Tag], sheet: str, first: int = 1) -> bytes:
@@ -98,9 +96,9 @@ def test_the_page_has_the_size_of_the_stock(name: str) -> None:
 
 @pytest.mark.parametrize("name", SHEETS)
 @pytest.mark.parametrize("address", ["http://192.168.1.20:8765/p/42", "http://q.test/ünïcode/" + "x" * 170, "a"])
-def test_every_code_opens_its_address(name: str, address: str, tmp_path: Path) -> None:
+def test_every_code_opens_its_address(name: str, address: str) -> None:
     """A reader that shares no code with ours reads each one; it is 12 mm wide or more, at level M or better."""
-    picture = pages(printed([replace(samples.tag(3), address=address)], name), tmp_path)[0]
+    picture = pages(printed([replace(samples.tag(3), address=address)], name))[0]
     (code,) = zxingcpp.read_barcodes(picture)
     assert code.text == address
     assert code.ec_level in {"M", "Q", "H"}
@@ -109,9 +107,9 @@ def test_every_code_opens_its_address(name: str, address: str, tmp_path: Path) -
 
 
 @pytest.mark.parametrize("name", SHEETS)
-def test_the_quiet_zone_is_kept(name: str, tmp_path: Path) -> None:
+def test_the_quiet_zone_is_kept(name: str) -> None:
     """Four modules of white on every side of a code (ISO/IEC 18004, from memory)."""
-    picture = pages(printed([EXTREMES["long"]], name), tmp_path)[0]
+    picture = pages(printed([EXTREMES["long"]], name))[0]
     (code,) = zxingcpp.read_barcodes(picture)
     at = code.position
     module = (at.top_right.x - at.top_left.x) / 29
@@ -129,10 +127,10 @@ def test_the_quiet_zone_is_kept(name: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", SHEETS_CUT)
 @pytest.mark.parametrize("which", EXTREMES)
-def test_nothing_reaches_past_the_clear_edge_of_a_label(name: str, which: str, tmp_path: Path) -> None:
+def test_nothing_reaches_past_the_clear_edge_of_a_label(name: str, which: str) -> None:
     """However long the names, all ink of a label lies inside its clear edge."""
     sheet = SHEETS[name]
-    picture = pages(printed([EXTREMES[which]], name, first=sheet.columns + 2), tmp_path)[0]
+    picture = pages(printed([EXTREMES[which]], name, first=sheet.columns + 2))[0]
     left, top, right, bottom = label_box(sheet, sheet.columns + 1)
     inked = ink_box(picture)
     assert inked[0] >= left + sheet.inset_x * MM - 2
@@ -143,10 +141,10 @@ def test_nothing_reaches_past_the_clear_edge_of_a_label(name: str, which: str, t
 
 @pytest.mark.parametrize("name", ROLLS)
 @pytest.mark.parametrize("which", EXTREMES)
-def test_a_label_on_a_roll_is_as_long_as_it_must_be(name: str, which: str, tmp_path: Path) -> None:
+def test_a_label_on_a_roll_is_as_long_as_it_must_be(name: str, which: str) -> None:
     """The clear edge is kept on all four sides of the page."""
     sheet = SHEETS[name]
-    picture = pages(printed([EXTREMES[which]], name), tmp_path)[0]
+    picture = pages(printed([EXTREMES[which]], name))[0]
     inked = ink_box(picture)
     assert min(inked[0], picture.width - inked[2]) >= sheet.inset_x * MM - 2
     assert min(inked[1], picture.height - inked[3]) >= sheet.inset_y * MM - 2
@@ -166,10 +164,10 @@ def test_longer_text_than_a_tag_takes_ends_in_an_ellipsis() -> None:
     assert "…" in text
 
 
-def test_printing_starts_at_the_first_free_label(tmp_path: Path) -> None:
+def test_printing_starts_at_the_first_free_label() -> None:
     """Labels before the first are left white, and the next sheet starts at its top."""
     sheet = SHEETS["a4-24"]
-    first, second = pages(printed([samples.tag(0), samples.tag(1), samples.tag(2)], "a4-24", first=23), tmp_path)
+    first, second = pages(printed([samples.tag(0), samples.tag(1), samples.tag(2)], "a4-24", first=23))
     used = [[darkest(picture, label_box(sheet, at)) < 100 for at in range(24)] for picture in (first, second)]
     assert used == [[False] * 22 + [True, True], [True] + [False] * 23]
 

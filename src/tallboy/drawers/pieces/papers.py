@@ -15,7 +15,7 @@ from tallboy.book.photos import thumbnail
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.drawing import drawn
 from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto
-from tallboy.paper import put_back, take_down
+from tallboy.paper import PUT_BACK_ROOM, RECORD_ROOM, put_back, take_down
 from tallboy.paper.pictures import Drawing, Photo
 from tallboy.paper.tags import Tag
 from tallboy.paper.tags import tags as print_tags
@@ -79,7 +79,7 @@ def take_down_record(piece: Piece, at: datetime) -> bytes:
         spot_tests=tuple(take_down.SpotTest(t.liquid, t.result, t.where) for t in piece.spot_tests.all()),
         faults=tuple(str(fault) for fault in piece.faults.all()),
         cautions=_cautions(piece),
-        drawing=_drawing(piece, lines),
+        drawing=_drawing(piece, lines, RECORD_ROOM),
         positions=tuple(_taken_off(row, photos.get(row.position.pk, ())) for row in lines),
         shop=shop.name,
     )
@@ -91,8 +91,10 @@ def _cautions(piece: Piece) -> tuple[str, ...]:
     return tuple(f"{row['title']}. {row['text']}" for row in words.cautions(keys))
 
 
-def _drawing(piece: Piece, lines: Sequence[queries.PositionLine]) -> Drawing | None:
-    elevation = drawn(piece, lines, links=False)
+def _drawing(
+    piece: Piece, lines: Sequence[queries.PositionLine], room: tuple[float, float]
+) -> Drawing | None:
+    elevation = drawn(piece, lines, links=False, room=room)
     if elevation is None:
         return None
     alt = gettext("Elevation of the %(piece)s with its numbered positions") % {"piece": piece.name}
@@ -134,7 +136,7 @@ def put_back_list(piece: Piece, at: datetime) -> bytes:
         piece_number=piece.number,
         piece_name=piece.name,
         positions=tuple(_put_back(row) for row in lines),
-        drawing=_drawing(piece, lines),
+        drawing=_drawing(piece, lines, PUT_BACK_ROOM),
         shop=piece.shop.name,
     )
     return put_back.put_back_list(listing, piece.shop.paper, made_at=at, language=language(), translate=gettext)

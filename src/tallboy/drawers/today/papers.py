@@ -57,9 +57,9 @@ def _step(row: PlannedStep, shop: Shop) -> paper.DayStep:
 
 
 def _wait(row: Waiting, shop: Shop) -> paper.DayWait:
-    kind: paper.Pattern = "soaking" if row.kind == "soak" else "drying"
+    pattern: paper.Pattern = "soaking" if row.kind == "soak" else "drying"
     spread = f"± {format_minutes(row.spread_minutes)}" if row.spread_minutes else ""
-    return paper.DayWait(row.step.title, _clock(row.opens, shop), spread, row.step.piece.name, kind)
+    return paper.DayWait(row.step.title, _clock(row.opens, shop), row.verb, spread, row.step.piece.name, pattern)
 
 
 def _near(day: Day) -> list[PlannedPromise]:
