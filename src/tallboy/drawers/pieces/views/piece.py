@@ -15,12 +15,12 @@ from tallboy.book.pages import done_or_told, shop_of, tried, who
 from tallboy.book.queries import journal
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import piece as act
-from tallboy.drawers.pieces.drawing import elevation_svg
+from tallboy.drawers.pieces.drawing import drawing_alone, elevation_svg
 from tallboy.drawers.pieces.forms import FaultForm, LeadTestForm, NoteForm, PhotoForm, SpotTestForm
 from tallboy.drawers.pieces.intake_form import EditForm
 from tallboy.drawers.pieces.models import Piece
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload
-from tallboy.errors import BadInput
+from tallboy.errors import BadInput, NotFound
 
 A_PAGE = 30
 
@@ -81,7 +81,9 @@ def _counts(lines: list[queries.PositionLine]) -> dict[str, int]:
 def elevation(request: HttpRequest, pk: int) -> HttpResponse:
     """The drawing alone, true to scale, to save or print."""
     row = queries.piece(shop_of(request), pk)
-    svg = elevation_svg(row, queries.position_lines(row), links=False)
+    svg = drawing_alone(row, queries.position_lines(row))
+    if not svg:
+        raise NotFound(_("There is no drawing of this piece yet."))
     return HttpResponse(svg, content_type="image/svg+xml")
 
 
