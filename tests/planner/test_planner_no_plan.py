@@ -23,7 +23,9 @@ def refused(problem: Problem) -> NoPlan:
 def test_window_and_wait_in_conflict_are_named_among_many_steps() -> None:
     """The second coat must follow within the hour, yet the grain filling between the two takes longer: only these are named."""
     shop = a_shop(1, pieces=2, steps=8)
-    steps = tuple(Step(key, "slope", title, 30) for key, title in (("one", "First coat"), ("fill", "Filler"), ("two", "Top")))
+    steps = tuple(
+        Step(key, "slope", title, 30) for key, title in (("one", "First coat"), ("fill", "Filler"), ("two", "Top"))
+    )
     links = (
         Link("one", "two", "drying", Fixed(10), 60),
         Link("one", "fill", "drying", Fixed(90)),

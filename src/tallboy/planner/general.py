@@ -88,8 +88,14 @@ def _check(problem: GeneralProblem) -> None:
     if len(keys) < len(problem.activities):
         raise BadInput("Two activities have the same key.")
     for activity in problem.activities:
-        if activity.duration < 0 or min(activity.demands, default=0) < 0 or len(activity.demands) > len(problem.capacities):
-            raise BadInput(f"Activity {activity.key} has a negative duration or demand, or asks for an unknown resource.")
+        if (
+            activity.duration < 0
+            or min(activity.demands, default=0) < 0
+            or len(activity.demands) > len(problem.capacities)
+        ):
+            raise BadInput(
+                f"Activity {activity.key} has a negative duration or demand, or asks for an unknown resource."
+            )
     for lag in problem.lags:
         if not {lag.first, lag.then} <= keys:
             raise BadInput(f"A lag from {lag.first} to {lag.then} names an unknown activity.")

@@ -81,13 +81,9 @@ def _words(board: Board, task: Task, hold: Hold, told: Reason) -> str:
     if hold.rule == "dust":
         return _dust_words(board.grid.tasks[hold.because[0]], task, names, when)
     if hold.rule == "hours":
-        before = board.grid.clock.floor(told.until or board.grid.problem.now) - 1
-        is_open = any(a <= before < b for a, b in board.grid.spans)
-        return (
-            f"Would not fit in before the shop closes: until {when}."
-            if is_open
-            else f"The shop is closed: until {when}."
-        )
+        ready = earliest(board, task, board.grid.first_slot, without=frozenset({hold.name}))
+        is_open = ready is not None and any(a <= ready < b for a, b in board.grid.spans)
+        return f"{'Would not fit in before the shop closes' if is_open else 'The shop is closed'}: until {when}."
     sentences = {
         "hands": f"Hands are busy with {names}: until {when}.",
         "window": f"Not earlier, so that {names} can still follow in time: from {when}.",
@@ -106,7 +102,9 @@ def _dust_words(other: Task, task: Task, names: str, when: str) -> str:
 def _link_words(task: Task, lag: Lag, names: str, when: str) -> str:
     if lag.first == task.index:
         return f"Begun at an earlier hour, {names} would have to wait longer afterwards: from {when}."
-    words = lag.link.text or _WAITS.get(lag.link.kind, "Comes after {}").replace("{}", names)
+    if not lag.link.text and max(lag.wait.slots) == 0:
+        return f"Comes after {names}, which ends: {when}."
+    words = lag.link.text or _WAITS.get(lag.link.kind, "Waits after {}").replace("{}", names)
     return f"{words.rstrip('.')}: until {when}."
 
 
