@@ -130,7 +130,7 @@ def _waiting(first: Step, edge: Edge, waits: Waits) -> Waiting:
     assert first.ended_at is not None
     estimate = _estimate(first, edge, waits) if edge.from_label else None
     minutes = max(edge.least, round(estimate.minutes)) if estimate else edge.least
-    closes = labels.closes_after(first.product) if edge.from_label == "recoat" else edge.most
+    closes = labels.closes_after(first.product, first.coating) if edge.from_label == "recoat" else edge.most
     return Waiting(
         step=first,
         kind=edge.kind,

@@ -141,7 +141,7 @@ def _link(edge: Edge, steps: dict[int, Step], waits: Waits) -> network.Link:
         if table is not None:
             least = network.ByHour(table.start, tuple(max(edge.least, value) for value in table.minutes))
         if edge.from_label == "recoat" and most is None:
-            most = labels.closes_after(steps[edge.first].product)
+            most = labels.closes_after(steps[edge.first].product, steps[edge.first].coating)
     return network.Link(str(edge.first), str(edge.then), edge.kind, least, most, edge.text)
 
 
