@@ -245,6 +245,20 @@ def test_kinds_of_piece_show_known_surfaces(row: dict[str, Any]) -> None:
     assert "top" in row["groups"] or "front frame" in row["groups"]
 
 
+def test_every_row_names_a_source() -> None:
+    """One of the sources table, for every route, repair, caution and kind."""
+    known = {row["key"] for row in load("sources")["sources"]}
+    tables = [
+        ("routes", "routes"),
+        ("repairs", "repairs"),
+        ("cautions", "cautions"),
+        ("kinds", "parts"),
+        ("kinds", "pieces"),
+    ]
+    for table, rows in tables:
+        assert {row["source"] for row in load(table)[rows]} <= known
+
+
 def test_minutes_are_marked_as_common_practice() -> None:
     """Nobody takes a first guess for a measured time."""
     for table in ("routes", "repairs", "kinds"):
