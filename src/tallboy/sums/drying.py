@@ -111,7 +111,7 @@ def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries) -> Es
     minutes = _label_minutes(label, stage)
     if minutes is None:
         raise BadInput(f"The label gives no time for {_STAGE_WORDS[stage]}.", "Enter one, or choose another stage.")
-    return _estimate(label, minutes, _STAGE_WORDS[stage], laid_at, air)
+    return _estimate(label, minutes, stage, laid_at, air)
 
 
 def window_closes(label: Label, laid_at: datetime, air: AirSeries) -> Estimate | None:
@@ -139,7 +139,7 @@ def window_closes(label: Label, laid_at: datetime, air: AirSeries) -> Estimate |
     """
     if label.recoat_until_minutes is None:
         return None
-    return _estimate(label, label.recoat_until_minutes, "the end of the recoat window", laid_at, air)
+    return _estimate(label, label.recoat_until_minutes, "until", laid_at, air)
 
 
 def wait_table(label: Label, stage: str, air: AirSeries) -> NDArray[np.int64]:
@@ -175,7 +175,12 @@ def wait_table(label: Label, stage: str, air: AirSeries) -> NDArray[np.int64]:
     return np.ceil(waits - 1e-6).astype(np.int64)
 
 
-_STAGE_WORDS = {"touch": "touch dry", "recoat": "the next coat", "cure": "cured"}
+_STAGE_WORDS = {
+    "touch": "touch dry",
+    "recoat": "the next coat",
+    "cure": "cured",
+    "until": "the end of the recoat window",
+}
 
 
 def _label_minutes(label: Label, stage: str) -> float | None:
@@ -247,10 +252,20 @@ def _estimate(label: Label, wanted: float, stage: str, laid_at: datetime, air: A
     less, more = (float(np.hypot(by_law[i] - minutes, by_air[i] - minutes)) for i in (0, 1))
     stretch = middle.during(minutes)
     stalled = float(np.count_nonzero(np.diff(middle.done[stretch]) == 0))
-    found = Estimate(
-        minutes, max(minutes - less, minutes / WIDEST), min(minutes + more, minutes * WIDEST), stalled, (), label.source
+    source = label.usual_source if stage in label.usual else label.source
+    low, high = max(minutes - less, minutes / WIDEST), min(minutes + more, minutes * WIDEST)
+    found = Estimate(minutes, low, high, stalled, (), source)
+    lines = _working(
+        label,
+        f"{format_minutes(wanted)} to {_STAGE_WORDS[stage]}",
+        wanted,
+        laid_at,
+        air,
+        middle,
+        found,
+        (by_law, by_air),
     )
-    return replace(found, working=_working(label, wanted, stage, laid_at, air, middle, found, (by_law, by_air)))
+    return replace(found, working=lines)
 
 
 Pair = tuple[float, float]
@@ -258,8 +273,8 @@ Pair = tuple[float, float]
 
 def _working(
     label: Label,
+    figure: str,
     wanted: float,
-    stage: str,
     laid_at: datetime,
     air: AirSeries,
     course: _Course,
@@ -270,7 +285,7 @@ def _working(
     stretch = course.during(found.minutes)
     (law_low, law_high), (air_low, air_high) = bounds
     lines = [
-        f"{label.source.capitalize()}: {format_minutes(wanted)} to {stage} at {label.celsius:g} °C and {label.relative_humidity:g} %.",
+        f"{found.source[:1].upper()}{found.source[1:]}: {figure} at {label.celsius:g} °C and {label.relative_humidity:g} %.",
         f"Laid {laid_at:%Y-%m-%d %H:%M}. Air from then on: mean {course.celsius[stretch].mean():.1f} °C and "
         f"{course.humidity[stretch].mean():.0f} %, {_known(air, laid_at, found.minutes)}.",
         words_for(label.law),

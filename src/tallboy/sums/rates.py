@@ -57,8 +57,8 @@ class Label:
     """What the can says: its law, minutes to each stage in the label's air, and the lowest temperature it dries at.
 
     Minutes count from laying the coat. `recoat_until_minutes` is when the window closes again, None when it stays open.
-    A stage the label does not give is None. `source` says where the figures come from; `usual` names those that are not the
-    label's own but usual for its class.
+    A stage the label does not give is None. `source` says where the figures come from; the stages named in `usual` (touch, recoat,
+    until, cure) are not the label's own, and come from `usual_source`.
     """
 
     law: Law
@@ -71,6 +71,7 @@ class Label:
     minimum_celsius: float = 10.0
     source: str = "the label"
     usual: tuple[str, ...] = ()
+    usual_source: str = "usual for its class"
 
     def __post_init__(self) -> None:
         for name in ("touch_minutes", "recoat_from_minutes", "recoat_until_minutes", "cure_minutes"):
