@@ -14,6 +14,19 @@ from tallboy.planner.greedy import finishes
 from tallboy.planner.grid import Grid, Lag, Task, WaitTable
 
 Verdict = Literal["optimal", "good", "no plan", "unknown"]
+__all__ = [
+    "MISSED_WINDOW",
+    "CpModel",
+    "IntVar",
+    "IntervalVar",
+    "Outcome",
+    "PlanModel",
+    "Search",
+    "hint",
+    "plan_model",
+    "run",
+]
+
 MISSED_WINDOW = 10**9  # the price of a missed window [slots of lateness]: dearer than any lateness
 _VERDICTS: dict[cp_model.CpSolverStatus, Verdict] = {
     cp_model.OPTIMAL: "optimal",
