@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
 from typing import Any
 
 from tallboy.book.models import Shop
@@ -52,9 +51,3 @@ def repairs(shop: Shop) -> dict[str, Repair]:
     """The shop's repairs by kind of fault."""
     rows = Route.objects.filter(shop=shop, kind=Route.Kind.REPAIR)
     return {row.key: repair_from_dict(row.body) for row in rows}
-
-
-@cache
-def kind_names() -> dict[str, tuple[str, str]]:
-    """For each kind of part, its name for one and for many."""
-    return {row["key"]: (row["one"], row["many"]) for row in load("kinds")["parts"]}

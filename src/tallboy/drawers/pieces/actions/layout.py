@@ -13,7 +13,9 @@ from tallboy.drawers.pieces import routes
 from tallboy.drawers.pieces.models import Piece, Position, Route, Step, Surface, Wait
 from tallboy.drawers.shelf.models import Product
 from tallboy.errors import BadInput, NotFound, Refused
+from tallboy.tables import load
 from tallboy.work import job as work
+from tallboy.work.kinds import kind_names
 from tallboy.work.route import route_from_dict, route_to_dict
 from tallboy.work.unroll import unroll
 
@@ -75,10 +77,8 @@ def lay_out(
         raise Refused(_("%(piece)s has been handed over.") % {"piece": piece.name})
     chosen = dict(products or {})
     parsed = route_from_dict(route.body)
-    repairs = routes.repairs(by.shop)
-    unrolled = unroll(parsed, repairs, _job(piece, chosen, coats or {}, options))
-    classes = {**{role: key for repair in repairs.values() for role, key in repair.products.items()}, **parsed.products}
-    steps = _store_steps(by, piece, unrolled.steps, chosen, classes)
+    unrolled = unroll(parsed, routes.repairs(by.shop), _job(piece, chosen, coats or {}, options))
+    steps = _store_steps(by, piece, unrolled.steps, chosen)
     _store_waits(by, steps, unrolled.waits)
     piece.route = route.key
     piece.save(update_fields=["route"])
@@ -103,7 +103,7 @@ def _job(piece: Piece, products: Mapping[str, Product], coats: Mapping[str, int]
         lead_test_recorded=bool(piece.lead_test),
         lead_found=piece.lead_test == Piece.Lead.FOUND,
         has_old_finish=bool(piece.old_finish) or piece.old_paint,
-        kind_names=routes.kind_names(),
+        kind_names=kind_names(load("kinds")),
     )
 
 
@@ -121,7 +121,6 @@ def _store_steps(
     piece: Piece,
     drafts: Iterable[work.StepDraft],
     products: Mapping[str, Product],
-    classes: Mapping[str, str],
 ) -> dict[str, Step]:
     have = {step.key: step for step in Step.objects.filter(piece=piece)}
     places = {kind: place_of_kind(by.shop, kind) for kind in Place.Kind.values}
@@ -132,7 +131,7 @@ def _store_steps(
         step = have.get(draft.key) or Step(**by.kept(), piece=piece, key=draft.key)
         step.order = order
         if step.pk is None or step.state == Step.State.TO_DO:
-            _fill(step, draft, places, products, classes)
+            _fill(step, draft, places, products)
         step.save()
         if step.state == Step.State.TO_DO:
             step.surfaces.set(Surface.objects.filter(piece=piece, pk__in=map(int, draft.surface_keys)))
@@ -146,7 +145,6 @@ def _fill(
     draft: work.StepDraft,
     places: Mapping[str, Place | None],
     products: Mapping[str, Product],
-    classes: Mapping[str, str],
 ) -> None:
     product = products.get(draft.product_role)
     step.title, step.does, step.note = draft.title, draft.does, draft.note
@@ -154,7 +152,7 @@ def _fill(
     step.place, step.dusty, step.split = places[draft.place], draft.dusty, draft.split
     step.fault_id = int(draft.fault_key) if draft.fault_key else None
     step.product = product
-    step.coating = product.coating if product else classes.get(draft.product_role, "")
+    step.coating = product.coating if product else draft.class_key
     step.coat_number, step.coats = draft.coat_number, draft.coats
     step.cautions, step.needs = list(draft.cautions), list(draft.needs)
 
