@@ -58,3 +58,10 @@ class VolumeField(_Quantity):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(parse=lambda text: units.parse_volume(text, default="ml"), **kwargs)
+
+
+class PercentField(_Quantity):
+    """A percentage from 0 to 100, typed as "62" or "62 %"."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(parse=units.parse_percent, **kwargs)
