@@ -64,13 +64,44 @@ class Kind:
 
 
 def quoted(text: str) -> str:
-    """The text as it is shown in an error: on one line, in quotation marks, cut when long."""
+    """The text as it is shown in an error: on one line, in quotation marks, cut when long.
+
+    Parameters
+    ----------
+    text : [text] anything
+
+    Returns
+    -------
+    [text] 42 characters at the most
+
+    Source
+    ------
+    definition
+    """
     line = " ".join("".join(char if char.isprintable() else " " for char in text).split())
     return f"“{line[:40]}…”" if len(line) > 40 else f"“{line}”"
 
 
 def signed_terms(text: str, kind: Kind) -> tuple[bool, list[Term]]:
-    """Whether a minus stands in front, and the terms in order; BadUnit when the text is not made of terms."""
+    """Whether a minus stands in front, and the terms in order.
+
+    Parameters
+    ----------
+    text : [text] such as "1' 2 1/2\""
+    kind : [Kind] what it is read as, for the error
+
+    Returns
+    -------
+    [1, Term] true for a minus; one term or more, each number 0 or above
+
+    Raises
+    ------
+    BadUnit when the text is not made of terms, is longer than 60 characters, or has a comma that might mean thousands.
+
+    Source
+    ------
+    definition
+    """
     if len(text) > LONGEST:
         raise kind.unreadable(text)
     line = _plain_signs(text)
@@ -82,7 +113,27 @@ def signed_terms(text: str, kind: Kind) -> tuple[bool, list[Term]]:
 
 
 def total(terms: list[Term], text: str, kind: Kind, default: str | None) -> float:
-    """The sum of the terms in the kind's base unit. Units must become smaller from left to right, each used once."""
+    """The sum of the terms. Units must become smaller from left to right, each used once.
+
+    Parameters
+    ----------
+    terms : [Term] as `signed_terms` gives them
+    text : [text] what was typed, for the error
+    kind : [Kind] what it is read as
+    default : [text] unit of a single bare number; None asks
+
+    Returns
+    -------
+    [base unit of the kind] sum
+
+    Raises
+    ------
+    BadUnit for an unknown unit, a unit out of order, or a bare number without a default.
+
+    Source
+    ------
+    definition
+    """
     value, last = 0.0, float("inf")
     before = ""
     for term in terms:

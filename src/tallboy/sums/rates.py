@@ -146,7 +146,20 @@ def rate(label: Label, celsius: Array, relative_humidity: Array, reading: Readin
 
 
 def words_for(law: Law) -> str:
-    """The law in one sentence, for the working that people can open."""
+    """The law in one sentence, for the working that people can open.
+
+    Parameters
+    ----------
+    law : [Law] any of them
+
+    Returns
+    -------
+    [text] one sentence
+
+    Source
+    ------
+    The same as `rate`.
+    """
     return _WORDS[law]
 
 
