@@ -67,21 +67,19 @@ class RowForm(forms.Form):
 
     def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        choices = [(AS_DRAWN, _("as drawn now")), *((word, label) for word, (label, _make) in MAKERS.items())]
-        self.fields["what"] = forms.ChoiceField(label=_("What"), choices=choices, initial="drawer")
+        choices = [
+            ("", _("no further row")),
+            (AS_DRAWN, _("as drawn now")),
+            *((word, label) for word, (label, _make) in MAKERS.items()),
+        ]
+        self.fields["what"] = forms.ChoiceField(label=_("What"), choices=choices)
         self.fields["height"] = LengthField(
             label=_("Height"), required=False, imperial=shop.imperial, help_text=_("Left out: shared equally.")
         )
         self.order_fields(["place", "across", "what", "height"])
 
 
-class _RowForms(BaseFormSet[RowForm]):
-    """All rows of a front."""
-
-
-RowForms = forms.formset_factory(
-    RowForm, formset=_RowForms, extra=1, can_delete=True, can_order=False, max_num=20, absolute_max=24
-)
+RowForms = forms.formset_factory(RowForm, extra=1, can_delete=True, can_order=False, max_num=20, absolute_max=24)
 
 
 def rows_of(front: Front, shop: Shop) -> list[dict[str, Any]]:
@@ -145,7 +143,7 @@ def _or(value: Any, plain: Any) -> Any:
     return plain if value is None else value
 
 
-def front_from_forms(before: Front, form: FrontForm, rows: _RowForms) -> Front:
+def front_from_forms(before: Front, form: FrontForm, rows: BaseFormSet[RowForm]) -> Front:
     """The front that the forms say. Rows left "as drawn" keep every detail they had."""
     cleaned = form.cleaned_data
     wanted = [row.cleaned_data for row in rows.forms if row.has_changed() or row.cleaned_data.get("place") is not None]
@@ -155,9 +153,7 @@ def front_from_forms(before: Front, form: FrontForm, rows: _RowForms) -> Front:
     return replace(
         before,
         rows=kept,
-        drawers=DrawerFit(
-            cleaned["pulls"], cleaned["pull"], cleaned["drawer_escutcheon"], cleaned["drawer_lock"]
-        ),
+        drawers=DrawerFit(cleaned["pulls"], cleaned["pull"], cleaned["drawer_escutcheon"], cleaned["drawer_lock"]),
         doors=DoorFit(
             cleaned["hinges"],
             cleaned["hinge"],
@@ -176,6 +172,7 @@ def _row(row: dict[str, Any], before: Front) -> Row:
     if row["what"] == AS_DRAWN:
         if place is None or not 0 <= place < len(before.rows):
             raise BadInput(_now("A new row cannot be “as drawn”."), _now("Choose what is in it."))
-        return replace(before.rows[place], height=row["height"])
-    make = MAKERS[row["what"]][1]
+        old: Row = before.rows[place]
+        return replace(old, height=row["height"])
+    make: Callable[[], Bay] = MAKERS[row["what"]][1]
     return Row(tuple(make() for _count in range(row["across"])), row["height"])

@@ -69,6 +69,14 @@ class TakeInForm(EditForm):
             choices=[*fronts, (NO_FRONT, _("None of these: points on a photograph"))],
             help_text=_("The nearest one; rows, doors and fittings can be changed afterwards."),
         )
+        # Three answers, and the careful one chosen: paint that nobody asked about must not pass for none.
+        fields["old_paint"] = forms.ChoiceField(
+            label=_("Old paint on it"),
+            choices=[("unknown", _("not sure")), ("yes", _("yes")), ("no", _("none"))],
+            initial="unknown",
+            widget=forms.RadioSelect,
+            help_text=_("Paint of unknown age, or perhaps there, counts as lead paint until a test says otherwise."),
+        )
         for name, label in (("width", _("Width")), ("height", _("Height")), ("depth", _("Depth"))):
             fields[name] = LengthField(label=label, imperial=shop.imperial)
         routes = [(str(route.pk), route.name) for route in queries.routes_of(shop)]
@@ -94,9 +102,7 @@ class TakeInForm(EditForm):
         return [self[name] for name in self.fields if not name.startswith(("fault_", "where_", "photos"))]
 
 
-def takein_from_form(
-    cleaned: dict[str, Any], photos: Sequence[tuple[bytes, str]]
-) -> tuple[TakeIn, dict[str, bytes]]:
+def takein_from_form(cleaned: dict[str, Any], photos: Sequence[tuple[bytes, str]]) -> tuple[TakeIn, dict[str, bytes]]:
     """What the form says, as the piece file would say it, and the photographs under names of their own."""
     files = {f"{number}-{name}": data for number, (data, name) in enumerate(photos, start=1)}
     names = list(files)
@@ -104,7 +110,8 @@ def takein_from_form(
     front = None if chosen == NO_FRONT else ready_fronts()[chosen]
     if front is None and not names:
         raise BadInput(
-            gettext("A piece with no front needs a photograph to put points on."), gettext("Take one, or choose a front.")
+            gettext("A piece with no front needs a photograph to put points on."),
+            gettext("Take one, or choose a front."),
         )
     takein = TakeIn(
         name=cleaned["name"].strip(),
@@ -115,7 +122,7 @@ def takein_from_form(
         woods=tuple(wood.strip() for wood in cleaned["woods"].split(",") if wood.strip()),
         old_finish=cleaned["old_finish"],
         age=cleaned["age"].strip() or "unknown",
-        painted_before="yes" if cleaned["old_paint"] else "no",
+        painted_before=cleaned["old_paint"],
         own_stock=cleaned["own_stock"],
         customer=cleaned["customer"],
         promise=cleaned["promise"],
@@ -131,7 +138,9 @@ def takein_from_form(
 def _spot_tests(cleaned: dict[str, Any]) -> tuple[SpotTest, ...]:
     liquid, result = cleaned["spot_liquid"].strip(), cleaned["spot_result"].strip()
     if bool(liquid) != bool(result):
-        raise BadInput(gettext("A spot test needs both the liquid and what it did."), gettext("Fill in both, or neither."))
+        raise BadInput(
+            gettext("A spot test needs both the liquid and what it did."), gettext("Fill in both, or neither.")
+        )
     return (SpotTest(liquid, "", result),) if liquid else ()
 
 

@@ -91,9 +91,7 @@ def _cautions(piece: Piece) -> tuple[str, ...]:
     return tuple(f"{row['title']}. {row['text']}" for row in words.cautions(keys))
 
 
-def _drawing(
-    piece: Piece, lines: Sequence[queries.PositionLine], room: tuple[float, float]
-) -> Drawing | None:
+def _drawing(piece: Piece, lines: Sequence[queries.PositionLine], room: tuple[float, float]) -> Drawing | None:
     elevation = drawn(piece, lines, links=False, room=room)
     if elevation is None:
         return None

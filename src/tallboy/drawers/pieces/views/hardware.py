@@ -21,7 +21,7 @@ from tallboy.drawers.pieces.actions.piece import hand_over as hand_over_action
 from tallboy.drawers.pieces.drawing import elevation_svg
 from tallboy.drawers.pieces.forms import HandOverForm, PartForm, ReasonForm, SpotForm, TakeOffForm
 from tallboy.drawers.pieces.models import Part, PiecePhoto, Position, Spot
-from tallboy.drawers.pieces.views.shared import chosen_spot, crumbs, leaves, photo_upload
+from tallboy.drawers.pieces.views.shared import chosen_spot, crumbs, label_sheets, leaves, photo_upload
 from tallboy.drawers.pieces.whereabouts import Whereabouts
 
 STAND_INS = 60
@@ -114,7 +114,10 @@ def leave_empty(request: HttpRequest, pk: int) -> HttpResponse:
     """A position stays empty, with the reason."""
     row = queries.position(shop_of(request), pk)
     form = ReasonForm(request.POST or None)
-    if form.is_valid() and tried(form, lambda: act.leave_empty(who(request), row, form.cleaned_data["reason"])):
+    if (
+        form.is_valid()
+        and tried(form, lambda: act.leave_empty(who(request), row, form.cleaned_data["reason"])) is not None
+    ):
         return redirect("pieces:put-back", row.piece_id)
     context = {
         "form": form,
@@ -141,6 +144,7 @@ def part(request: HttpRequest, pk: int) -> HttpResponse:
         "form": PartForm(initial={name: getattr(row, name) for name in PartForm.base_fields} | {"kind": row.kind}),
         "gone_form": ReasonForm(prefix="gone"),
         "fits": _fits(row),
+        **label_sheets(request),
         "crumbs": crumbs(row.piece),
     }
     return render(request, "pieces/part.html", context)
@@ -235,7 +239,9 @@ def stand_in(request: HttpRequest, pk: int) -> HttpResponse:
 def put_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Every position and where its part is; what stands between the piece and its hand-over."""
     piece = queries.piece(shop_of(request), pk)
-    return render(request, "pieces/put_back.html", _put_back_context(request, pk, HandOverForm(), piece_name=piece.name))
+    return render(
+        request, "pieces/put_back.html", _put_back_context(request, pk, HandOverForm(), piece_name=piece.name)
+    )
 
 
 def _put_back_context(request: HttpRequest, pk: int, form: HandOverForm, **extra: Any) -> dict[str, Any]:
@@ -259,7 +265,7 @@ def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
     """Hand the piece over, with the reasons typed beside what is not accounted for."""
     piece = queries.piece(shop_of(request), pk)
     form = HandOverForm(request.POST)
-    reasons = {key[7:]: value for key, value in request.POST.items() if key.startswith("reason:")}
+    reasons = {key[7:]: str(value) for key, value in request.POST.items() if key.startswith("reason:")}
     if form.is_valid():
         note = form.cleaned_data["note"]
         if tried(form, lambda: hand_over_action(who(request), piece, note=note, reasons=reasons)):

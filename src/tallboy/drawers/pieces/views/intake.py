@@ -16,6 +16,7 @@ from tallboy.book.pages import done_or_told, shop_of, tried, who
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import intake as act
 from tallboy.drawers.pieces.drawing import elevation_svg
+from tallboy.drawers.pieces.forms import PhotoForm
 from tallboy.drawers.pieces.front_form import FrontForm, RowForms, front_from_forms, is_simple, rows_of
 from tallboy.drawers.pieces.intake_form import TakeInForm, takein_from_form
 from tallboy.drawers.pieces.models import Piece
@@ -65,14 +66,14 @@ def _onwards(route: str, piece: Piece) -> HttpResponse:
 def take_in_file(request: HttpRequest) -> HttpResponse:
     """Take a piece in from a piece file."""
     form = PieceFileForm(request.POST or None, request.FILES or None)
-    if form.is_valid() and (piece := tried(form, lambda: _take_in_file(request))):
+    if form.is_valid() and (piece := tried(form, lambda: _take_in_file(request, form))):
         messages.success(request, _("%(piece)s is taken in.") % {"piece": piece})
         return redirect("pieces:piece", piece.pk)
     return render(request, "pieces/take_in_file.html", {"form": form, "crumbs": crumbs()})
 
 
-def _take_in_file(request: HttpRequest) -> Piece:
-    file = request.FILES["file"]
+def _take_in_file(request: HttpRequest, form: PieceFileForm) -> Piece:
+    file = form.cleaned_data["file"]
     if file.size is not None and file.size > LARGEST_FILE:
         raise BadFile(_("%(name)s is too large for a piece file.") % {"name": file.name})
     try:
@@ -111,7 +112,7 @@ def front(request: HttpRequest, pk: int) -> HttpResponse:
         rows = RowForms(request.POST, prefix="row", form_kwargs={"shop": shop})
         if form.is_valid() and rows.is_valid():
             wanted = tried(form, lambda: front_from_forms(before, form, rows))
-            if wanted is not None and tried(form, lambda: act.draw_front(who(request), piece, wanted)):
+            if wanted is not None and tried(form, lambda: act.draw_front(who(request), piece, wanted)) is not None:
                 return redirect("pieces:piece", pk)
     else:
         form = FrontForm(initial=FrontForm.showing(before, shop), shop=shop)
@@ -143,26 +144,34 @@ class PointForm(forms.Form):
 def points(request: HttpRequest, pk: int) -> HttpResponse:
     """The free drawing: choose the photograph, then tap where a part sits, after naming it."""
     piece = queries.piece(shop_of(request), pk)
-    form = PointForm(request.POST if "tap.x" in request.POST else None)
-    if request.method == "POST" and "tap.x" not in request.POST:
+    tapped = _tapped_width(request)
+    form = PointForm(request.POST if tapped else None)
+    if request.method == "POST" and not tapped:
         if done_or_told(request, lambda: _choose_photo(request, piece)) is not None:
             return redirect("pieces:points", pk)
-    elif form.is_valid() and tried(form, lambda: _add_point(request, piece, form)):
+    elif form.is_valid() and tried(form, lambda: _add_point(request, piece, form, tapped)) is not None:
         return redirect("pieces:points", pk)
     lines = queries.position_lines(piece)
     context = {
         "piece": piece,
         "form": form,
         "lines": lines,
-        "drawing": elevation_svg(piece, lines, links=True),
-        "shown_width": TAP_WIDTH,
+        "drawing": elevation_svg(piece, lines, links=False),
+        "tap_widths": TAP_WIDTHS,
+        "photo_form": PhotoForm(),
         "crumbs": crumbs(piece),
     }
     return render(request, "pieces/points.html", context)
 
 
-# The photograph to tap on is served at one of the thumbnail sizes and shown at this many CSS pixels across.
-TAP_WIDTH = 340
+# How wide the photograph to tap on is shown, on a phone and on a desk, in CSS pixels: drawing.css says the same. A tap
+# comes as pixels of the picture as it is shown, so its width must be known here.
+TAP_WIDTHS = (320, 720)
+
+
+def _tapped_width(request: HttpRequest) -> int:
+    """The width of the photograph that was tapped; 0 when none was."""
+    return next((width for width in TAP_WIDTHS if f"tap{width}.x" in request.POST), 0)
 
 
 def _choose_photo(request: HttpRequest, piece: Piece) -> Piece:
@@ -172,14 +181,14 @@ def _choose_photo(request: HttpRequest, piece: Piece) -> Piece:
     return act.set_free_photo(who(request), piece, *sent)
 
 
-def _add_point(request: HttpRequest, piece: Piece, form: PointForm) -> Any:
+def _add_point(request: HttpRequest, piece: Piece, form: PointForm, width: int) -> Any:
     photo = piece.free_photo
     if photo is None:
         raise BadInput(_("There is no photograph to put a point on."), _("Choose one first."))
     try:
-        x, y = int(request.POST["tap.x"]), int(request.POST["tap.y"])
+        x, y = int(request.POST[f"tap{width}.x"]), int(request.POST[f"tap{width}.y"])
     except (KeyError, ValueError):
         raise BadInput(_("That tap had no place."), _("Tap on the photograph.")) from None
-    height = TAP_WIDTH * photo.height / photo.width
-    shares = (x / TAP_WIDTH, y / height)
+    height = width * photo.height / photo.width
+    shares = (x / width, y / height)
     return act.add_point(who(request), piece, *shares, form.cleaned_data["name"], form.cleaned_data["kind"])

@@ -12,8 +12,7 @@ from tallboy.book.pages import done_or_told, shop_of, who
 from tallboy.drawers.pieces import papers as make
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.hardware import mark_tags_printed
-from tallboy.drawers.pieces.views.shared import crumbs, leaves
-from tallboy.paper.sheets import SHEETS
+from tallboy.drawers.pieces.views.shared import crumbs, label_sheets, leaves
 
 
 def pdf_answer(pdf: bytes, name: str) -> HttpResponse:
@@ -31,7 +30,7 @@ def papers(request: HttpRequest, pk: int) -> HttpResponse:
         "piece": piece,
         "parts": parts,
         "without_tag": [part for part in parts if part.tag_printed_at is None],
-        "sheets": [(key, sheet.name) for key, sheet in SHEETS.items()],
+        **label_sheets(request),
         "leaves": leaves(piece, "papers"),
         "crumbs": crumbs(),
     }
@@ -52,10 +51,12 @@ def tags(request: HttpRequest, pk: int) -> HttpResponse:
         messages.warning(request, _("There is no tag to print: nothing is off the piece, or every tag is printed."))
         return redirect("pieces:papers", pk)
     first = int(request.POST["first"]) if request.POST.get("first", "").isdecimal() else 1
-    pdf = done_or_told(request, lambda: make.tags(parts, request.POST.get("sheet", "a4-24"), by.at, first))
+    sheet = request.POST.get("sheet", "")
+    pdf = done_or_told(request, lambda: make.tags(parts, sheet, by.at, first))
     if pdf is None:
         return redirect("pieces:papers", pk)
     mark_tags_printed(by, parts)
+    request.session["sheet"] = sheet
     return pdf_answer(pdf, f"tags-{piece.number}")
 
 

@@ -58,6 +58,7 @@ def _context(request: HttpRequest, pk: int) -> dict[str, Any]:
         "faults": queries.faults_of(row),
         "tests": list(row.spot_tests.all()),
         "photos": list(row.photos.select_related("photo")),
+        "note_form": NoteForm(),
         "notes": list(row.notes.select_related("owner")[:30]),
         "surfaces": queries.surfaces_of(row),
         "journal": journal(row.shop, "pieces.piece", row.pk, limit=15),
@@ -92,7 +93,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change what is written of a piece."""
     row = queries.piece(shop_of(request), pk)
     form = EditForm(request.POST or None, initial={name: getattr(row, name) for name in EditForm.base_fields})
-    if form.is_valid() and tried(form, lambda: act.edit_piece(who(request), row, **form.cleaned_data)):
+    if form.is_valid() and tried(form, lambda: act.edit_piece(who(request), row, **form.cleaned_data)) is not None:
         return redirect("pieces:piece", pk)
     context = {"form": form, "title": _("Change what is written"), "button": _("Keep"), "crumbs": crumbs(row)}
     return render(request, "pieces/one_form.html", context)
@@ -103,7 +104,7 @@ def add_fault(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down a fault."""
     row = queries.piece(shop_of(request), pk)
     form = FaultForm(request.POST or None)
-    if form.is_valid() and tried(form, lambda: act.add_fault(who(request), row, **form.cleaned_data)):
+    if form.is_valid() and tried(form, lambda: act.add_fault(who(request), row, **form.cleaned_data)) is not None:
         messages.success(request, _("Written down. Lay the steps out again to add its repair."))
         return redirect("pieces:piece", pk)
     context = {"form": form, "title": _("A fault found"), "button": _("Write it down"), "crumbs": crumbs(row)}
@@ -115,7 +116,7 @@ def add_spot_test(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down a spot test."""
     row = queries.piece(shop_of(request), pk)
     form = SpotTestForm(request.POST or None)
-    if form.is_valid() and tried(form, lambda: act.add_spot_test(who(request), row, **form.cleaned_data)):
+    if form.is_valid() and tried(form, lambda: act.add_spot_test(who(request), row, **form.cleaned_data)) is not None:
         return redirect("pieces:piece", pk)
     context = {
         "form": form,
@@ -132,7 +133,10 @@ def lead_test(request: HttpRequest, pk: int) -> HttpResponse:
     """Record what the lead test said."""
     row = queries.piece(shop_of(request), pk)
     form = LeadTestForm(request.POST or None)
-    if form.is_valid() and tried(form, lambda: act.record_lead_test(who(request), row, form.cleaned_data["result"])):
+    if (
+        form.is_valid()
+        and tried(form, lambda: act.record_lead_test(who(request), row, form.cleaned_data["result"])) is not None
+    ):
         return redirect("pieces:piece", pk)
     context = {
         "form": form,
@@ -161,7 +165,7 @@ def add_photo(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep a photograph of a piece."""
     row = queries.piece(shop_of(request), pk)
     form = PhotoForm(request.POST or None, request.FILES or None, initial={"purpose": "during"})
-    if form.is_valid() and tried(form, lambda: _add_photo(request, row, form)):
+    if form.is_valid() and tried(form, lambda: _add_photo(request, row, form)) is not None:
         return redirect("pieces:piece", pk)
     context = {
         "form": form,

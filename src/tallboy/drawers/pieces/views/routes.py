@@ -35,7 +35,7 @@ def route(request: HttpRequest, pk: int) -> HttpResponse:
     row = queries.route(shop_of(request), pk)
     if request.method == "POST":
         form, rows = RouteForm(request.POST), StepRows(request.POST, prefix="step")
-        if form.is_valid() and rows.is_valid() and tried(form, lambda: _change(request, row, form, rows)):
+        if form.is_valid() and rows.is_valid() and tried(form, lambda: _change(request, row, form, rows)) is not None:
             return redirect("pieces:routes")
     else:
         form = RouteForm(initial={"name": row.name, "for_what": row.body.get("for_what", "")})

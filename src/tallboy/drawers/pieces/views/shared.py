@@ -10,11 +10,14 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By
+from tallboy.book.models import Shop
+from tallboy.book.pages import shop_of
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.hardware import add_spot
 from tallboy.drawers.pieces.forms import NEW_SPOT
 from tallboy.drawers.pieces.models import Piece, Spot
 from tallboy.errors import BadFile
+from tallboy.paper.sheets import SHEETS
 
 LARGEST_UPLOAD = 200_000_000
 
@@ -39,6 +42,15 @@ def crumbs(piece: Piece | None = None) -> list[dict[str, str]]:
     return rows
 
 
+def label_sheets(request: HttpRequest) -> dict[str, Any]:
+    """The label sheets to choose from, and the one used last, or the usual one of the shop's paper."""
+    usual = "letter-30" if shop_of(request).paper == Shop.Paper.LETTER else "a4-24"
+    return {
+        "sheets": [(key, sheet.name) for key, sheet in SHEETS.items()],
+        "sheet": request.session.get("sheet", usual),
+    }
+
+
 def chosen_spot(by: By, cleaned: dict[str, Any]) -> Spot:
     """The place chosen on a form; a new tray is added first."""
     if cleaned["spot"] == NEW_SPOT:
@@ -60,7 +72,7 @@ def photo_uploads(request: HttpRequest, name: str) -> list[tuple[bytes, str]]:
     return [_read(file) for file in request.FILES.getlist(name) if file.size]
 
 
-def _read(file: UploadedFile) -> tuple[bytes, str]:
+def _read(file: UploadedFile[Any]) -> tuple[bytes, str]:
     name = file.name or _("the photograph")
     if file.size is not None and file.size > LARGEST_UPLOAD:
         raise BadFile(_("%(name)s is far too large for a photograph.") % {"name": name})
