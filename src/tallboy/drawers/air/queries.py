@@ -91,14 +91,15 @@ def now_rows(shop: Shop, now: datetime) -> list[dict[str, str]]:
         _row(_("dew point"), dew, "" if found.dew is None else apart(found.dew_spread, shop)),
         _row(_("wood settles at"), wood, "" if found.wood is None else f"{found.wood_spread:.1f} %"),
     ]
-    return rows if found.fresh else [*rows, _row(_("read"), _ago(found))]
+    return rows if found.fresh else [*rows, _row(_("read"), ago(found))]
 
 
 def _row(label: str, value: str, spread: str = "") -> dict[str, str]:
     return {"label": label, "value": value, "spread": spread}
 
 
-def _ago(found: AirNow) -> str:
+def ago(found: AirNow) -> str:
+    """How old the newest reading is, in words."""
     return _("%(time)s ago") % {"time": timesince(found.reading.at, found.reading.at + found.age, depth=1)}
 
 
