@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from tallboy.planner.board import RULES, Board, earliest, last_slot, window_before
+from tallboy.planner.board import RULES, Board, earliest, holds, last_slot, window_before
 from tallboy.planner.grid import Grid, Lag, Task
 
 Priority = Sequence[float]
@@ -54,9 +54,7 @@ def best_greedy(grid: Grid, *, seed: int, shuffles: int = 12, drop: bool = False
     orders = _fixed_orders(grid)
     for priority in orders:
         _try(grid, priority, boards, drop=drop)
-    kept = follow(grid, drop=drop)
-    if kept is not None:
-        boards.append(kept)
+    boards += [board for board in (follow(grid, drop=drop), keep(grid, drop=drop)) if board is not None]
     random = np.random.default_rng(seed)
     for _ in range(shuffles):
         noise = random.normal(0.0, 1.0, len(grid.tasks))
@@ -79,6 +77,20 @@ def follow(grid: Grid, *, drop: bool = False) -> Board | None:
     after = max(floors.values(), default=0)
     priority = [float(grid.previous.get(i, after + i)) for i in range(len(grid.tasks))]
     return place_all(grid, priority, drop=drop, floors=floors)
+
+
+def keep(grid: Grid, *, drop: bool = False) -> Board | None:
+    """Every step that can stay where people saw it stays; the others are then fitted in around them."""
+    if not grid.previous:
+        return None
+    board = Board(grid)
+    for i, slot in sorted(grid.previous.items(), key=lambda item: (item[1], item[0])):
+        task = grid.tasks[i]
+        preceded = all(lag.first in board.end for lag in grid.into[i])
+        if task.fact is None and preceded and slot >= grid.first_slot and not holds(board, task, slot):
+            board.place(task, slot)
+    priority = [float(grid.previous.get(i, grid.horizon + i)) for i in range(len(grid.tasks))]
+    return place_all(grid, priority, drop=drop, board=board)
 
 
 def _fixed_orders(grid: Grid) -> list[Priority]:
@@ -110,7 +122,12 @@ def _tails(grid: Grid) -> list[float]:
 
 
 def place_all(
-    grid: Grid, priority: Priority, *, drop: bool = False, floors: dict[int, int] | None = None
+    grid: Grid,
+    priority: Priority,
+    *,
+    drop: bool = False,
+    floors: dict[int, int] | None = None,
+    board: Board | None = None,
 ) -> Board | None:
     """Place every open step in order of `priority` among those whose predecessors are placed.
 
@@ -118,9 +135,9 @@ def place_all(
     are given up and noted on the board; others only if `drop`, when one later start did not help. None when a step finds
     no room.
     """
-    board = Board(grid)
+    board = board or Board(grid)
     floors = dict(floors or {})
-    waiting = {task.index for task in grid.open_tasks}
+    waiting = {task.index for task in grid.open_tasks if task.index not in board.start}
     repairs = 30 * len(waiting) + 30
     tried: set[Lag] = set()
     while waiting:
