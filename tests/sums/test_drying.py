@@ -143,6 +143,14 @@ def test_the_spread_grows_with_unsure_air_and_stays_within_bounds() -> None:
     assert wide.minutes / 3 <= wide.low <= wide.high <= wide.minutes * 3
 
 
+@pytest.mark.parametrize(("law", "least"), [(Law.GLUE, 240), (Law.WATERBORNE, 120)])
+def test_the_low_value_is_never_sooner_than_is_ever_counted_on(law: Law, least: float) -> None:
+    """Not even in warm, dry, unsure air: the label's time for glue, half of it for all else."""
+    for celsius, humidity in ((18, 60), (35, 20)):
+        found = dry_after(label(law), "recoat", START, air(celsius, humidity))
+        assert least - 1e-6 <= found.low <= found.minutes
+
+
 def test_the_working_shows_inputs_law_and_result() -> None:
     """Enough to work it out again by hand."""
     found = dry_after(replace(label(Law.OXIDISING), source="the label of the green tin"), "recoat", START, nights())

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from tallboy.errors import BadInput, NeverDries, OutOfRange
 from tallboy.sums.air import AirSeries
 from tallboy.sums.drying_progress import by_the_minute, last_rate, progress, reached
-from tallboy.sums.rates import Label, Law, Reading, rate, words_for
+from tallboy.sums.rates import Label, Law, Reading, most_for, rate, words_for
 from tallboy.sums.units import format_minutes
 
 __all__ = [
@@ -253,7 +253,8 @@ def _estimate(label: Label, wanted: float, stage: str, laid_at: datetime, air: A
     stretch = middle.during(minutes)
     stalled = float(np.count_nonzero(np.diff(middle.done[stretch]) == 0))
     source = label.usual_source if stage in label.usual else label.source
-    low, high = max(minutes - less, minutes / WIDEST), min(minutes + more, minutes * WIDEST)
+    low = max(minutes - less, minutes / WIDEST, wanted / most_for(label.law))
+    high = min(minutes + more, minutes * WIDEST)
     found = Estimate(minutes, low, high, stalled, (), source)
     lines = _working(
         label,

@@ -141,8 +141,25 @@ def rate(label: Label, celsius: Array, relative_humidity: Array, reading: Readin
     else:
         growth = _OXIDISING if label.law is Law.OXIDISING else _SOLVENT
         found = _by_growth(label, celsius, growth, reading) * _damped(relative_humidity, reading)
-    most = 1.0 if label.law is Law.GLUE else MOST
-    return np.where(celsius < label.minimum_celsius, 0.0, np.minimum(found * _ANY_LABEL[reading], most))
+    return np.where(celsius < label.minimum_celsius, 0.0, np.minimum(found * _ANY_LABEL[reading], most_for(label.law)))
+
+
+def most_for(law: Law) -> float:
+    """The greatest rate that is counted on: glue never sets sooner than its label says.
+
+    Parameters
+    ----------
+    law : [Law] any of them
+
+    Returns
+    -------
+    [1] 1 for glue, 2 for all others
+
+    Source
+    ------
+    Own caution, no source.
+    """
+    return 1.0 if law is Law.GLUE else MOST
 
 
 def words_for(law: Law) -> str:
