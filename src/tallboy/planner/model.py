@@ -89,12 +89,13 @@ Guess = Callable[[Board], int]
 
 @dataclass
 class PlanModel:
-    """The problem as constraints. `start` and `end` by task; `late`, `finish` and `changed` are what can be minimised."""
+    """The problem as constraints. `start`, `end` and the stretch of `work` by task; `late`, `finish` and `changed` are what can be minimised."""
 
     grid: Grid
     cp: CpModel = field(default_factory=CpModel)
     start: dict[int, IntVar] = field(default_factory=dict)
     end: dict[int, LinearExpr] = field(default_factory=dict)
+    work: dict[int, IntervalVar] = field(default_factory=dict)
     waits: dict[tuple[int, WaitTable], IntVar] = field(default_factory=dict)
     late: list[LinearExpr] = field(default_factory=list)
     finish: list[IntVar] = field(default_factory=list)
@@ -115,8 +116,8 @@ class PlanModel:
 def plan_model(grid: Grid, lost: set[Lag]) -> PlanModel:
     """All rules of docs/planner.md as constraints. Windows in `lost` may be missed, at a price that is paid first."""
     model = PlanModel(grid)
-    intervals = {task.index: _add_step(model, task) for task in grid.open_tasks}
-    _add_hands(model, intervals)
+    model.work = {task.index: _add_step(model, task) for task in grid.open_tasks}
+    _add_hands(model, model.work)
     for lag in grid.lags:
         _add_lag(model, lag, lost)
     _add_dust(model)
@@ -269,15 +270,10 @@ def _add_exclusion(model: PlanModel, wet: Sequence[Task], dusty: Sequence[Task])
     wet_spans = {task.index: _wet_interval(model, task) for task in wet}
     for group in [list(dusty)] if together else [[task] for task in dusty]:
         spans = [span for i, span in wet_spans.items() if i != group[0].index]
-        dust_spans = [_work_interval(model, task) for task in group]
+        dust_spans = [model.work[task.index] for task in group]
         if spans:
             demands = [1] * len(spans) + [len(spans)] * len(group)
             model.cp.add_cumulative(spans + dust_spans, demands, len(spans))
-
-
-def _work_interval(model: PlanModel, task: Task) -> IntervalVar:
-    start, end = model.start[task.index], model.end[task.index]
-    return model.cp.new_interval_var(start, end - start, end, f"dust {task.step.key}")
 
 
 def _wet_interval(model: PlanModel, task: Task) -> IntervalVar:
