@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from tallboy.book.doing import By, action
 from tallboy.book.models import Journal
 from tallboy.drawers.pieces.models import Piece, Step
-from tallboy.drawers.today.gather import problem_for
+from tallboy.drawers.today.gather import gather
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.planner import network
 from tallboy.planner.solve import solve
@@ -24,13 +24,13 @@ def replan(by: By, *, seconds: float | None = None) -> Plan:
     conflict; the plan that people already saw then stays.
     """
     seen = Journal.objects.filter(shop=by.shop).values_list("id", flat=True).first() or 0
-    problem = problem_for(by.shop, by.at)
-    found = solve(problem, seconds=settings.PLAN_SECONDS if seconds is None else seconds)
-    return keep_plan(by, found, seen)
+    gathered = gather(by.shop, by.at)
+    found = solve(gathered.problem, seconds=settings.PLAN_SECONDS if seconds is None else seconds)
+    return keep_plan(by, found, seen, gathered.troubles)
 
 
 @action
-def keep_plan(by: By, found: network.Plan, seen: int) -> Plan:
+def keep_plan(by: By, found: network.Plan, seen: int, troubles: tuple[str, ...] = ()) -> Plan:
     """Store a plan in place of the one before it."""
     plan = Plan.objects.create(
         **by.kept(),
@@ -39,7 +39,7 @@ def keep_plan(by: By, found: network.Plan, seen: int) -> Plan:
         gap=found.gap,
         seconds=found.seconds,
         seen_journal=seen,
-        warnings=[missed.text for missed in found.missed_windows],
+        warnings=[*troubles, *(missed.text for missed in found.missed_windows)],
     )
     open_steps = set(Step.objects.filter(shop=by.shop, state__in=["to do", "running"]).values_list("pk", flat=True))
     PlannedStep.objects.bulk_create(

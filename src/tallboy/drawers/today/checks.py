@@ -15,8 +15,8 @@ from django.utils.translation import gettext as _
 from tallboy.book.models import Photo, Shop
 from tallboy.drawers.pieces.models import Part, Position, Spot, Step
 from tallboy.drawers.today import queries
-from tallboy.drawers.today.gather import problem_for
-from tallboy.drawers.today.models import Plan, PlannedStep
+from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.planner import network
 from tallboy.planner.rules import broken_rules
 
@@ -120,7 +120,7 @@ def _plans(now: datetime) -> Checked:
     plans = [plan for plan in map(queries.current_plan, Shop.objects.all()) if plan is not None]
     fresh = [plan for plan in plans if not queries.is_stale(plan)]
     for plan in fresh:
-        problem = problem_for(plan.shop, plan.made_at)
+        problem = gather(plan.shop, plan.made_at).problem
         trouble += [broken.text for broken in broken_rules(problem, as_planned(plan, problem))]
     return _checked(_("the plan obeys every rule"), len(fresh), trouble)
 
@@ -131,9 +131,15 @@ def as_planned(plan: Plan, problem: network.Problem) -> network.Plan:
     for step in problem.steps:
         if step.done is not None:
             begun, ended = step.done
-            reason = network.Reason("done", "")
+            reason = network.Reason("done", _("done"))
             steps[step.key] = network.Planned(step.key, begun, ended, ((begun, ended),), reason, done=True)
-    return network.Plan("good", steps, (), 0.0, 0.0, plan.seconds, plan.made_at)
+    told = {str(row.piece_id): row for row in PlannedPromise.objects.filter(plan=plan)}
+    promises = tuple(
+        network.Kept(wanted.piece, wanted.by, told[wanted.piece].finish, told[wanted.piece].late_minutes)
+        for wanted in problem.promises
+        if wanted.piece in told
+    )
+    return network.Plan("good", steps, promises, 0.0, 0.0, plan.seconds, plan.made_at)
 
 
 def _planned(row: PlannedStep) -> network.Planned:

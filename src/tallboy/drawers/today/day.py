@@ -13,9 +13,10 @@ from tallboy.book.queries import working_stretches
 from tallboy.drawers.pieces.models import Step, Wait
 from tallboy.drawers.shelf import labels
 from tallboy.drawers.today import queries
-from tallboy.drawers.today.gather import Edge, Waits, bridged
+from tallboy.drawers.today.gather import UNTIL_IT_WARMS, Edge, Waits, bridged
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.strip import Bar, Frame, Lane, draw
+from tallboy.errors import NeverDries
 from tallboy.sums.drying import Estimate
 
 STRIP_DAYS = 7
@@ -34,6 +35,7 @@ class Waiting:
     closes: datetime | None = None
     working: tuple[str, ...] = ()
     source: str = ""
+    trouble: str = ""
 
     @property
     def verb(self) -> str:
@@ -55,6 +57,7 @@ class Day:
     today: list[PlannedStep]
     later: list[tuple[date, list[PlannedStep]]]
     waiting: list[Waiting]
+    rows: list[PlannedStep] = field(default_factory=list)
     promises: list[PlannedPromise] = field(default_factory=list)
 
     @property
@@ -81,6 +84,7 @@ def day_of(shop: Shop, now: datetime) -> Day:
         today=[row for day, of_day in by_day for row in of_day if day <= today],
         later=[(day, of_day) for day, of_day in by_day if today < day < today + timedelta(days=STRIP_DAYS)],
         waiting=waiting(shop, now),
+        rows=rows,
         promises=list(PlannedPromise.objects.filter(plan=plan).select_related("piece")) if plan else [],
     )
 
@@ -128,7 +132,11 @@ def _is_waiting(edge: Edge, steps: dict[int, Step]) -> bool:
 
 def _waiting(first: Step, edge: Edge, waits: Waits) -> Waiting:
     assert first.ended_at is not None
-    estimate = _estimate(first, edge, waits) if edge.from_label else None
+    try:
+        estimate = _estimate(first, edge, waits) if edge.from_label else None
+    except NeverDries as error:
+        far = first.ended_at + timedelta(minutes=UNTIL_IT_WARMS)
+        return Waiting(first, edge.kind, opens=far, spread_minutes=0, trouble=str(error))
     minutes = max(edge.least, round(estimate.minutes)) if estimate else edge.least
     closes = labels.closes_after(first.product, first.coating) if edge.from_label == "recoat" else edge.most
     return Waiting(
@@ -169,7 +177,7 @@ def _frame(day: Day) -> Frame:
 def _lanes(day: Day) -> list[Lane]:
     bars: dict[int, list[Bar]] = {}
     pieces = {}
-    for row in _planned(day.plan):
+    for row in day.rows:
         pieces[row.step.piece_id] = row.step.piece
         kind = "metal" if row.step.does in METAL else "hands"
         for start, end in row.blocks:
@@ -187,7 +195,7 @@ def _lanes(day: Day) -> list[Lane]:
 
 def _planned_waits(day: Day) -> list[tuple[int, Bar]]:
     """Hatched bars from the end of each planned coat, glue-up or soak to its planned follower."""
-    planned = {row.step_id: row for row in _planned(day.plan)}
+    planned = {row.step_id: row for row in day.rows}
     found = []
     rows = Wait.objects.filter(first__in=planned, then__in=planned).exclude(kind="order")
     for wait in rows:

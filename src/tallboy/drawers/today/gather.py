@@ -12,6 +12,7 @@ from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces.models import Piece, Step, Wait
 from tallboy.drawers.shelf import labels
 from tallboy.drawers.today import queries
+from tallboy.errors import NeverDries
 from tallboy.planner import network
 from tallboy.sums import drying
 from tallboy.sums.air import AirSeries
@@ -19,6 +20,8 @@ from tallboy.sums.air import AirSeries
 HORIZON_DAYS = 120
 FORECAST_DAYS = 42
 DUST_STAGE = "touch"
+# Stands in for "not in this air": two weeks, by when somebody will have warmed the shop or chosen another can.
+UNTIL_IT_WARMS = 14 * 24 * 60
 
 
 @dataclass(frozen=True)
@@ -34,7 +37,15 @@ class Edge:
     text: str
 
 
-def problem_for(shop: Shop, now: datetime) -> network.Problem:
+@dataclass(frozen=True)
+class Gathered:
+    """The planner's problem, and plain sentences about coats that will not dry in the air forecast."""
+
+    problem: network.Problem
+    troubles: tuple[str, ...]
+
+
+def gather(shop: Shop, now: datetime) -> Gathered:
     """Everything the planner needs to know of the shop at `now`."""
     steps = list(
         Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).select_related(
@@ -45,7 +56,7 @@ def problem_for(shop: Shop, now: datetime) -> network.Problem:
     edges = _still_asked(steps, edges)
     waits = Waits(shop, now, steps)
     by_pk = {step.pk: step for step in steps}
-    return network.Problem(
+    problem = network.Problem(
         now=now,
         steps=tuple(_planned(step, waits) for step in steps if _counts(step, edges)),
         links=tuple(_link(edge, by_pk, waits) for edge in edges),
@@ -54,6 +65,7 @@ def problem_for(shop: Shop, now: datetime) -> network.Problem:
         hands=shop.hands,
         previous=queries.planned_starts(shop),
     )
+    return Gathered(problem, tuple(sorted(waits.troubles)))
 
 
 def _counts(step: Step, edges: Iterable[Edge]) -> bool:
@@ -101,6 +113,7 @@ class Waits:
         ends = [step.ended_at for step in steps if step.ended_at is not None and step.coating]
         since = min([now, *ends]) - timedelta(hours=1)
         self.air: AirSeries = air.series(shop, since, now + timedelta(days=FORECAST_DAYS))
+        self.troubles: set[str] = set()
         self._tables: dict[tuple[object, str], network.ByHour] = {}
 
     def table(self, step: Step, stage: str) -> network.ByHour | None:
@@ -110,9 +123,17 @@ class Waits:
             return None
         key = (label, stage)
         if key not in self._tables:
-            minutes = drying.wait_table(label, stage, self.air)
-            self._tables[key] = network.ByHour(self.air.start, tuple(int(value) for value in minutes))
+            self._tables[key] = self._by_hour(label, stage)
         return self._tables[key]
+
+    def _by_hour(self, label: drying.Label, stage: str) -> network.ByHour:
+        try:
+            minutes = drying.wait_table(label, stage, self.air)
+        except NeverDries as error:
+            # One can that would never dry must not stop the plan of all the others.
+            self.troubles.add(str(error))
+            return network.ByHour(self.air.start, (UNTIL_IT_WARMS,))
+        return network.ByHour(self.air.start, tuple(int(value) for value in minutes))
 
 
 def _planned(step: Step, waits: Waits) -> network.Step:

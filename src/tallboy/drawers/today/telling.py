@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from tallboy.drawers.today.day import Day, Waiting
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
+from tallboy.sums.units import format_minutes
 
 
 def _when(moment: datetime) -> str:
@@ -111,5 +112,5 @@ def _words(row: PlannedStep) -> dict[str, str]:
 
 
 def _wait_line(row: Waiting) -> str:
-    spread = f" ± {row.spread_minutes} min" if row.spread_minutes else ""
+    spread = f" ± {format_minutes(row.spread_minutes)}" if row.spread_minutes else ""
     return f"{row.verb}: {row.step.piece.name}: {row.step.title} → {_when(row.opens)}{spread}"

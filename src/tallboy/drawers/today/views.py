@@ -20,7 +20,7 @@ from tallboy.drawers.today import papers, queries
 from tallboy.drawers.today.actions import late_words, replan
 from tallboy.drawers.today.day import day_of, strip
 from tallboy.drawers.today.telling import rows_of
-from tallboy.errors import NoPlan
+from tallboy.errors import Refused
 
 
 @require_safe
@@ -72,7 +72,7 @@ def plan_and_tell(request: HttpRequest, by: By) -> None:
     """Replan after something has happened; a missed promise or a missing plan is told on the next page."""
     try:
         made = replan(by)
-    except NoPlan as error:
+    except Refused as error:
         messages.warning(request, _("There is no new plan: %(why)s The plan before stays.") % {"why": error})
         return
     for line in [*made.warnings, *late_words(made)]:
