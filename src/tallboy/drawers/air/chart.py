@@ -228,7 +228,9 @@ def _cold(
         if series.celsius[place] < COLD_NIGHT:
             x, y = frame.x(place), float(panel.y(degrees[place : place + 1])[0])
             parts.append(f'<circle class="el-pos" cx="{x:.0f}" cy="{y:.0f}" r="4.5" stroke-width="2"/>')
-            parts.append(_text(x, y - 9, f"{degrees[place]:.0f}", size.letters, "middle", soft=False))
+            parts.append(
+                _text(x, y + size.letters + 7, f"{degrees[place]:.1f}", size.letters - 1, "middle", soft=False)
+            )
     return "".join(parts)
 
 

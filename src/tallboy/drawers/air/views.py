@@ -19,7 +19,7 @@ from tallboy.drawers.air.chart import LATELY, NARROW, WIDE, chart
 from tallboy.drawers.air.forms import ReadingForm, ReasonForm
 from tallboy.drawers.air.now import figures, verdict
 
-A_PAGE = 25
+A_PAGE = 12
 AHEAD = timedelta(days=3)
 
 

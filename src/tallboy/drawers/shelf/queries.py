@@ -1,0 +1,94 @@
+"""Questions about the shelf: what stands there, what runs low, when a coat laid now would be dry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db.models import Count, F, Q, QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from tallboy.book.models import Shop
+from tallboy.drawers.air import queries as air
+from tallboy.drawers.shelf.labels import label_of
+from tallboy.drawers.shelf.models import Product
+from tallboy.errors import NeverDries, NotFound
+from tallboy.sums import drying
+from tallboy.sums.air import AirSeries
+from tallboy.sums.drying import Estimate, Label
+
+FORECAST = timedelta(days=42)
+LOW = Q(left_ml__isnull=False, low_ml__isnull=False, left_ml__lt=F("low_ml"))
+
+
+def line(shop: Shop, now: datetime) -> str:
+    """What is in the drawer, for its front: "11 products, 1 runs low"."""
+    counts = Product.objects.filter(shop=shop).aggregate(all=Count("pk"), low=Count("pk", filter=LOW))
+    if not counts["all"]:
+        return _("empty")
+    told = ngettext("%(count)d product", "%(count)d products", counts["all"]) % {"count": counts["all"]}
+    low = ngettext("%(count)d runs low", "%(count)d run low", counts["low"]) % {"count": counts["low"]}
+    return f"{told}, {low}" if counts["low"] else told
+
+
+def products(shop: Shop) -> QuerySet[Product]:
+    """Everything on the shelf by name, with the shop at hand."""
+    return Product.objects.filter(shop=shop).select_related("shop").order_by("name")
+
+
+def product(shop: Shop, pk: int) -> Product:
+    """One product of the shop."""
+    found = products(shop).filter(pk=pk).first()
+    if found is None:
+        raise NotFound(_("There is no such product in this book."))
+    return found
+
+
+@dataclass(frozen=True)
+class Stage:
+    """When a coat laid now reaches a stage: the estimate, the moment, half the spread; `closes` when the window shuts again."""
+
+    key: str
+    estimate: Estimate
+    at: datetime
+    spread: float
+    earliest: datetime
+    latest: datetime
+    closes: datetime | None = None
+
+
+@dataclass(frozen=True)
+class LaidNow:
+    """A coat laid now in this shop's air: its stages, or why it would not dry; `guessed` when nobody has read the air."""
+
+    stages: tuple[Stage, ...]
+    trouble: str
+    guessed: bool
+
+
+def laid_now(product: Product, now: datetime) -> LaidNow:
+    """When a coat of the product laid now is touch dry, ready for the next coat, cured."""
+    label = label_of(product)
+    series = air.series(product.shop, now - timedelta(hours=1), now + FORECAST)
+    guessed = not air.has_readings(product.shop)
+    try:
+        keys = [key for key in drying.STAGES if drying.has_stage(label, key)]
+        return LaidNow(tuple(_stage(label, key, now, series) for key in keys), "", guessed)
+    except NeverDries as error:
+        return LaidNow((), str(error), guessed)
+
+
+def _stage(label: Label, key: str, now: datetime, series: AirSeries) -> Stage:
+    found = drying.dry_after(label, key, now, series)
+    closing = drying.window_closes(label, now, series) if key == "recoat" else None
+    return Stage(
+        key=key,
+        estimate=found,
+        at=now + timedelta(minutes=found.minutes),
+        spread=(found.high - found.low) / 2,
+        earliest=now + timedelta(minutes=found.low),
+        latest=now + timedelta(minutes=found.high),
+        # The early end: who keeps to it is inside the window however the air turns out.
+        closes=None if closing is None else now + timedelta(minutes=closing.low),
+    )

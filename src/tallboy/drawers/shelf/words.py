@@ -1,0 +1,49 @@
+"""Classes of coating, glue and filler in words, and the cautions that come with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from tallboy.tables import load
+from tallboy.tables.caution_words import caution_words
+from tallboy.tables.coatings import coating
+
+USUAL_CLASSES = (
+    "shellac",
+    "oil varnish",
+    "waterborne varnish",
+    "acrylic primer",
+    "acrylic paint",
+    "boiled linseed oil",
+    "wax",
+    "hide glue",
+    "pva glue",
+    "filler",
+)
+_CAPITALS = {"pva glue": "PVA glue"}
+
+
+def class_name(key: str) -> str:
+    """A class with its capital: "Oil varnish"."""
+    return _CAPITALS.get(key, key[:1].upper() + key[1:])
+
+
+def classes() -> list[Mapping[str, Any]]:
+    """All classes of the table, in its order."""
+    return list(load("coatings")["coatings"])
+
+
+def class_choices() -> list[tuple[str, str]]:
+    """Classes for a form."""
+    return [(row["key"], class_name(row["key"])) for row in classes()]
+
+
+def usual_shelf() -> list[tuple[str, str]]:
+    """Name and class of what stands on most shelves: ready rows for a shop that begins. No maker's names."""
+    return [(class_name(key), key) for key in USUAL_CLASSES]
+
+
+def cautions_of(key: str) -> list[dict[str, str]]:
+    """The cautions that come with a class."""
+    return caution_words(coating(key)["cautions"])
