@@ -48,7 +48,7 @@ def drawn(
     """The elevation of a piece that has a front, at the largest scale for the room [mm]; None for one that has none."""
     if piece.front is None:
         return None
-    day = date_format(piece.taken_in_at.astimezone(piece.shop.tz).date(), "SHORT_DATE_FORMAT")
+    day = date_format(piece.taken_in_at.astimezone(piece.shop.tz).date(), "j M Y")
     return _drawn(
         _Asked(
             front=json.dumps(piece.front, sort_keys=True),
@@ -101,7 +101,7 @@ def drawing_alone(piece: Piece, lines: Sequence[PositionLine]) -> str:
 
 @lru_cache(maxsize=KEPT_DRAWINGS)
 def lean(svg: str) -> str:
-    """The drawing at half its weight: what drawing.css says of each class is left out, and so is what is said twice."""
+    """The drawing at half its weight: what pieces.css says of each class is left out, and so is what is said twice."""
     return _SAID_TWICE.sub("", _DRESSED.sub(_undressed, svg))
 
 

@@ -25,6 +25,7 @@ from tallboy.drawers.pieces.views.shared import chosen_spot, crumbs, label_sheet
 from tallboy.drawers.pieces.whereabouts import Whereabouts
 
 STAND_INS = 60
+MOST_LINKS = 40
 
 
 @require_safe
@@ -252,7 +253,8 @@ def _put_back_context(request: HttpRequest, pk: int, form: HandOverForm, **extra
         "lines": lines,
         "unaccounted": [row for row in lines if not row.accounted],
         "loose": list(queries.loose_parts(piece)),
-        "drawing": elevation_svg(piece, lines, links=True),
+        # On a very full drawing no circle is as wide as a finger; the list beside it is, and the page stays light.
+        "drawing": elevation_svg(piece, lines, links=len(lines) <= MOST_LINKS),
         "form": form,
         "leaves": leaves(piece, "put-back"),
         "crumbs": crumbs(),

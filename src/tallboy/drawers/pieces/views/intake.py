@@ -164,9 +164,9 @@ def points(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "pieces/points.html", context)
 
 
-# How wide the photograph to tap on is shown, on a phone and on a desk, in CSS pixels: drawing.css says the same. A tap
+# How wide the photograph to tap on is shown, on a phone and on a desk, in CSS pixels: pieces.css says the same. A tap
 # comes as pixels of the picture as it is shown, so its width must be known here.
-TAP_WIDTHS = (320, 720)
+TAP_WIDTHS = (320, 680)
 
 
 def _tapped_width(request: HttpRequest) -> int:

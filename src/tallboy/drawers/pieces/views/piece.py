@@ -18,7 +18,7 @@ from tallboy.drawers.pieces.actions import piece as act
 from tallboy.drawers.pieces.drawing import drawing_alone, elevation_svg
 from tallboy.drawers.pieces.forms import FaultForm, LeadTestForm, NoteForm, PhotoForm, SpotTestForm
 from tallboy.drawers.pieces.intake_form import EditForm
-from tallboy.drawers.pieces.models import Piece
+from tallboy.drawers.pieces.models import Fault, Part, Piece, PiecePhoto, Position
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload
 from tallboy.errors import BadInput, NotFound
 
@@ -103,12 +103,23 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
 def add_fault(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down a fault."""
     row = queries.piece(shop_of(request), pk)
-    form = FaultForm(request.POST or None)
-    if form.is_valid() and tried(form, lambda: act.add_fault(who(request), row, **form.cleaned_data)) is not None:
+    place = row.positions.filter(pk=_asked(request, "position")).first()
+    form = FaultForm(request.POST or None, initial={"where": place.name if place else ""})
+    if form.is_valid() and tried(form, lambda: _add_fault(request, row, form, place)) is not None:
         messages.success(request, _("Written down. Lay the steps out again to add its repair."))
         return redirect("pieces:piece", pk)
     context = {"form": form, "title": _("A fault found"), "button": _("Write it down"), "crumbs": crumbs(row)}
     return render(request, "pieces/one_form.html", context)
+
+
+def _add_fault(request: HttpRequest, row: Piece, form: FaultForm, place: Position | None) -> Fault:
+    return act.add_fault(who(request), row, **form.cleaned_data, position=place)
+
+
+def _asked(request: HttpRequest, name: str) -> int:
+    """The number of a position or part that the address names; 0, which is nobody's, when it names none."""
+    wanted = request.GET.get(name, "")
+    return int(wanted) if wanted.isascii() and wanted.isdecimal() and len(wanted) < 15 else 0
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -162,23 +173,32 @@ def add_note(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def add_photo(request: HttpRequest, pk: int) -> HttpResponse:
-    """Keep a photograph of a piece."""
+    """Keep a photograph of a piece, or of the part that the address names."""
     row = queries.piece(shop_of(request), pk)
+    part = row.parts.filter(pk=_asked(request, "part")).first()
     form = PhotoForm(request.POST or None, request.FILES or None, initial={"purpose": "during"})
-    if form.is_valid() and tried(form, lambda: _add_photo(request, row, form)) is not None:
-        return redirect("pieces:piece", pk)
+    if form.is_valid() and tried(form, lambda: _add_photo(request, row, form, part)) is not None:
+        return redirect("pieces:part", part.pk) if part else redirect("pieces:piece", pk)
     context = {
         "form": form,
-        "title": _("A photograph of the %(piece)s") % {"piece": row.name},
+        "title": _("A photograph of the %(piece)s") % {"piece": part.name if part else row.name},
         "button": _("Keep it"),
         "crumbs": crumbs(row),
     }
     return render(request, "pieces/one_form.html", context)
 
 
-def _add_photo(request: HttpRequest, row: Piece, form: PhotoForm) -> Any:
+def _add_photo(request: HttpRequest, row: Piece, form: PhotoForm, part: Part | None) -> PiecePhoto:
     sent = photo_upload(request)
     if sent is None:
         raise BadInput(_("No photograph came with the form."), _("Take one, or choose one."))
     cleaned = form.cleaned_data
-    return act.add_photo(who(request), row, *sent, purpose=cleaned["purpose"], caption=cleaned["caption"])
+    return act.add_photo(
+        who(request),
+        row,
+        *sent,
+        purpose=cleaned["purpose"],
+        caption=cleaned["caption"],
+        part=part,
+        position=part.home if part else None,
+    )

@@ -7,6 +7,7 @@ from typing import Any
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest
 from django.urls import reverse
+from django.utils.text import Truncator
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By
@@ -20,6 +21,8 @@ from tallboy.errors import BadFile
 from tallboy.paper.sheets import SHEETS
 
 LARGEST_UPLOAD = 200_000_000
+# As much of a name as fits on a phone beside the number.
+LONGEST_CRUMB = 18
 
 
 def leaves(piece: Piece, opened: str) -> list[dict[str, Any]]:
@@ -38,7 +41,12 @@ def crumbs(piece: Piece | None = None) -> list[dict[str, str]]:
     """Where a page is: the drawer, then the piece."""
     rows = [{"name": _("Pieces"), "url": reverse("pieces:pieces")}]
     if piece is not None:
-        rows.append({"name": f"{piece.number} {piece.name}", "url": reverse("pieces:piece", args=[piece.pk])})
+        rows.append(
+            {
+                "name": f"{piece.number} {Truncator(piece.name).chars(LONGEST_CRUMB)}",
+                "url": reverse("pieces:piece", args=[piece.pk]),
+            }
+        )
     return rows
 
 
