@@ -140,3 +140,13 @@ def later(problem: Problem, plan: Plan, now: datetime, slipped: Sequence[str] = 
             steps.append(step)
     starts = {key: planned.start for key, planned in plan.steps.items()}
     return replace(problem, now=now, steps=tuple(steps), previous=starts)
+
+
+def untouched(problem: Problem, slipped: str) -> list[str]:
+    """Steps still to be planned that do not follow the slipped one by links."""
+    touched = {slipped}
+    while more := {link.then for link in problem.links if link.first in touched} - touched:
+        touched |= more
+    return [
+        step.key for step in problem.steps if step.done is None and step.started is None and step.key not in touched
+    ]
