@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tallboy.front.ready import KINDS
 from tallboy.tables import load
+from tallboy.tables.caution_words import caution_words
 
 
 def _sentence(text: str) -> str:
@@ -27,5 +28,4 @@ def fault_choices() -> list[tuple[str, str]]:
 
 def cautions(keys: list[str]) -> list[dict[str, str]]:
     """Title and text of the cautions with these keys, in order."""
-    rows = {row["key"]: row for row in load("cautions")["cautions"]}
-    return [{"title": rows[key]["title"], "text": rows[key]["text"]} for key in keys if key in rows]
+    return caution_words(keys)

@@ -19,6 +19,7 @@ from tallboy.sums.air import AirSeries
 from tallboy.sums.drying import Estimate, Label
 
 FORECAST = timedelta(days=42)
+DAY = 24 * 60
 LOW = Q(left_ml__isnull=False, low_ml__isnull=False, left_ml__lt=F("low_ml"))
 
 
@@ -47,15 +48,24 @@ def product(shop: Shop, pk: int) -> Product:
 
 @dataclass(frozen=True)
 class Stage:
-    """When a coat laid now reaches a stage: the estimate, the moment, half the spread; `closes` when the window shuts again."""
+    """When a coat laid now reaches a stage: the estimate, the moment, the spread either way; `closes` when the window shuts again.
+
+    `after` and `spread` are rounded: nobody should read minutes into an estimate of weeks.
+    """
 
     key: str
     estimate: Estimate
     at: datetime
-    spread: float
+    after: int
+    spread: int
     earliest: datetime
     latest: datetime
     closes: datetime | None = None
+
+    @property
+    def coarse(self) -> bool:
+        """Whether only the day is worth telling."""
+        return self.spread >= DAY
 
 
 @dataclass(frozen=True)
@@ -86,9 +96,16 @@ def _stage(label: Label, key: str, now: datetime, series: AirSeries) -> Stage:
         key=key,
         estimate=found,
         at=now + timedelta(minutes=found.minutes),
-        spread=(found.high - found.low) / 2,
+        after=rounded(found.minutes),
+        spread=rounded((found.high - found.low) / 2),
         earliest=now + timedelta(minutes=found.low),
         latest=now + timedelta(minutes=found.high),
         # The early end: who keeps to it is inside the window however the air turns out.
         closes=None if closing is None else now + timedelta(minutes=closing.low),
     )
+
+
+def rounded(minutes: float) -> int:
+    """Minutes to the nearest five, to the hour from half a day on, to the day from three days on; five at the least."""
+    step = DAY if minutes >= 3 * DAY else 60 if minutes >= DAY / 2 else 5
+    return max(5, round(minutes / step) * step)
