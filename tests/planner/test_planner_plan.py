@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from bench.shops import MONDAY, a_shop, later, working_hours
+from bench.shops import MONDAY, a_shop, later, untouched, working_hours
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -98,23 +98,23 @@ def test_waits_are_used() -> None:
 
 
 def test_slip_keeps_what_happened_and_most_of_the_rest() -> None:
-    """After a step took an hour longer, done and running steps are as they were and most others stay."""
-    unmoved = total = 0
+    """After a step took an hour longer, done and running steps are as they were; four in five of those not after it stay."""
+    stayed = total = 0
     for seed in range(8):
-        problem = a_shop(seed, pieces=3, steps=10)
-        plan = solve(problem, seconds=1)
-        now = problem.now + timedelta(days=1, hours=4)
-        before = [planned for planned in plan.steps.values() if planned.start < now]
-        again = later(problem, plan, now, (max(before, key=lambda planned: planned.start).key,), 60)
-        new = solve(again, seconds=1)
+        problem = a_shop(seed, pieces=3, steps=10, hands=2)
+        plan = solve(problem, seconds=20)
+        now = problem.now + timedelta(days=2, hours=4)
+        slipped = max((p for p in plan.steps.values() if p.start < now), key=lambda planned: planned.start).key
+        again = later(problem, plan, now, (slipped,), 60)
+        new = solve(again, seconds=20)
         assert broken_rules(again, new) == ()
-        for step in again.steps:
-            if step.done is not None or step.started is not None:
-                assert new.steps[step.key].start == plan.steps[step.key].start
-            else:
-                total += 1
-                unmoved += new.steps[step.key].start == plan.steps[step.key].start
-    assert unmoved / total >= 0.8
+        facts = [step.key for step in again.steps if step.started is not None]
+        assert all(new.steps[key].start == plan.steps[key].start for key in facts)
+        rest = untouched(again, slipped)
+        total += len(rest)
+        stayed += sum(new.steps[key].start == plan.steps[key].start for key in rest)
+    assert total > 40
+    assert stayed / total >= 0.8
 
 
 def test_nothing_changes_when_nothing_happened() -> None:
@@ -195,3 +195,31 @@ def test_everything_done_is_a_plan_too() -> None:
     done = Step("one", "slope", "First coat", 30, done=(EIGHT - timedelta(hours=1), EIGHT))
     plan = solve(Problem(EIGHT, (done,), (), (Promise("slope", EIGHT),), ()))
     assert (plan.status, plan.steps["one"].reason.rule, plan.promises[0].late_minutes) == ("optimal", "done", 0)
+
+
+def test_nothing_to_do_is_a_plan_too() -> None:
+    """An empty shop gets an empty plan."""
+    plan = solve(Problem(EIGHT, (), (), (), ()))
+    assert (plan.status, plan.steps, plan.cost, plan.gap) == ("optimal", {}, 0, 0)
+
+
+def test_two_steps_begun_by_one_person_are_taken_as_they_are() -> None:
+    """Reality may break a rule: both keep their start, and the next step waits until the hands are free."""
+    begun = tuple(
+        Step(key, "slope", key, 60, started=EIGHT - timedelta(minutes=m)) for key, m in (("a", 10), ("b", 20))
+    )
+    problem = Problem(EIGHT, (*begun, Step("c", "slope", "Next", 30)), (), (), working_hours(MONDAY, 1))
+    plan = solve(problem)
+    assert broken_rules(problem, plan) == ()
+    assert plan.steps["c"].start == EIGHT + timedelta(minutes=50)
+    assert plan.steps["a"].running
+    assert plan.steps["c"].reason.rule == "hands"
+    assert set(plan.steps["c"].reason.because) == {"a"}
+
+
+def test_solver_out_of_time_still_gives_the_first_plan() -> None:
+    """With hardly any time the plan is valid all the same."""
+    problem = a_shop(2, pieces=6, steps=20)
+    plan = solve(problem, seconds=0.01)
+    assert broken_rules(problem, plan) == ()
+    assert plan.status == "good"

@@ -7,7 +7,7 @@ start and is placed again.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -50,6 +50,8 @@ def best_greedy(grid: Grid, *, seed: int, shuffles: int = 12, drop: bool = False
     Returns: a board with every step placed, or None.
     Source: own derivation (serial schedule generation with several priorities), see docs/planner.md.
     """
+    if not grid.open_tasks:
+        return Board(grid)
     boards: list[Board] = []
     orders = _fixed_orders(grid)
     for priority in orders:
@@ -135,45 +137,81 @@ def place_all(
     are given up and noted on the board; others only if `drop`, when one later start did not help. None when a step finds
     no room.
     """
-    board = board or Board(grid)
-    floors = dict(floors or {})
-    waiting = {task.index for task in grid.open_tasks if task.index not in board.start}
-    repairs = 30 * len(waiting) + 30
-    tried: set[Lag] = set()
-    while waiting:
-        task = grid.tasks[_next(board, waiting, priority)]
-        start = earliest(board, task, floors.get(task.index, grid.first_slot), _FREE_RULES)
-        if start is None:
-            stuck = {lag for lag in grid.out[task.index] if lag.most is not None} - board.dropped
-            if not drop or not stuck:
-                return None
-            board.dropped |= stuck
-            floors.pop(task.index, None)
-            continue
-        missed = _missed(board, task, start)
-        if missed is None:
-            board.place(task, start)
-            waiting.discard(task.index)
-        elif missed.ready is not None or (drop and missed in tried):
-            board.dropped.add(missed)
-        elif repairs <= 0:
+    placing = Placing(board or Board(grid), priority, dict(floors or {}), drop)
+    while placing.ready:
+        if not placing.place_next():
             return None
+    return placing.board
+
+
+class Placing:
+    """A board being filled: `ready` are the steps whose predecessors are all placed, `floors` their earliest starts."""
+
+    def __init__(self, board: Board, priority: Priority, floors: dict[int, int], drop: bool) -> None:
+        self.board, self.priority, self.floors, self.drop = board, priority, floors, drop
+        self.ready: set[int] = set()
+        self.tried: set[Lag] = set()
+        self.repairs_left = 30 * len(board.grid.open_tasks) + 30
+        self._look(task.index for task in board.grid.open_tasks)
+
+    def _look(self, tasks: Iterable[int]) -> None:
+        """Which of these tasks are ready now?"""
+        for i in tasks:
+            preceded = all(lag.first in self.board.end for lag in self.board.grid.into[i])
+            if preceded and i not in self.board.start:
+                self.ready.add(i)
+            else:
+                self.ready.discard(i)
+
+    def _rank(self, i: int) -> tuple[bool, float, int]:
+        """Windows first, then priority, then the order given."""
+        window = any(last_slot(self.board, lag) is not None for lag in self.board.grid.into[i])
+        return (not window, self.priority[i], i)
+
+    def place_next(self) -> bool:
+        """Place the next step, or make room for it; False when neither can be done."""
+        task = self.board.grid.tasks[min(self.ready, key=self._rank)]
+        floor = self.floors.get(task.index, self.board.grid.first_slot)
+        start = earliest(self.board, task, floor, _FREE_RULES)
+        if start is None:
+            return self._give_up_windows_after(task)
+        missed = _missed(self.board, task, start)
+        if missed is not None:
+            return self._repair(missed, start)
+        self.board.place(task, start)
+        self._look([task.index, *(lag.then for lag in self.board.grid.out[task.index])])
+        return True
+
+    def _give_up_windows_after(self, task: Task) -> bool:
+        """For a step that no hour suits because of the windows after it: let them go, if that is allowed."""
+        stuck = {lag for lag in self.board.grid.out[task.index] if lag.most is not None} - self.board.dropped
+        self.board.dropped |= stuck if self.drop else set()
+        self.floors.pop(task.index, None)
+        return self.drop and bool(stuck)
+
+    def _repair(self, missed: Lag, start: int) -> bool:
+        """Give the window up if it is lost, else send the step before it later."""
+        self.repairs_left -= 1
+        if missed.ready is not None or (self.drop and missed in self.tried):
+            self.board.dropped.add(missed)
+        elif self.repairs_left < 0:
+            return False
         else:
-            _send_later(board, missed, start, floors, waiting)
-            tried.add(missed)
-        repairs -= missed is not None
-    return board
+            self._send_later(missed, start)
+            self.tried.add(missed)
+        return True
 
-
-def _next(board: Board, waiting: set[int], priority: Priority) -> int:
-    """The step to place next: windows first, then priority, then the order given."""
-
-    def rank(i: int) -> tuple[bool, float, int]:
-        window = any(last_slot(board, lag) is not None for lag in board.grid.into[i])
-        return (not window, priority[i], i)
-
-    ready = [i for i in waiting if all(lag.first in board.end for lag in board.grid.into[i])]
-    return min(ready, key=rank)
+    def _send_later(self, lag: Lag, start: int) -> None:
+        """Lift the step before the window and all placed after it, to be placed as much later as the window was missed by."""
+        grid = self.board.grid
+        late = start - (last_slot(self.board, lag) or 0)
+        self.floors[lag.first] = self.board.start[lag.first] + late
+        lifted = [lag.first]
+        for i in lifted:
+            lifted += sorted({out.then for out in grid.out[i]} & self.board.start.keys() - set(lifted))
+        for i in lifted:
+            self.board.lift(grid.tasks[i])
+        self._look([*lifted, *(out.then for i in lifted for out in grid.out[i])])
 
 
 def _missed(board: Board, task: Task, start: int) -> Lag | None:
@@ -183,16 +221,3 @@ def _missed(board: Board, task: Task, start: int) -> Lag | None:
         if last is not None and start > last:
             return lag
     return None
-
-
-def _send_later(board: Board, lag: Lag, start: int, floors: dict[int, int], waiting: set[int]) -> None:
-    """Lift the step before the window and all placed after it, to be placed as much later as the window was missed by."""
-    late = start - (last_slot(board, lag) or 0)
-    floors[lag.first] = board.start[lag.first] + late
-    lifted = [lag.first]
-    for i in lifted:
-        followers = {link.then for link in board.grid.out[i]}
-        lifted += [j for j in followers if j in board.start and j not in lifted]
-    for i in lifted:
-        board.lift(board.grid.tasks[i])
-        waiting.add(i)
