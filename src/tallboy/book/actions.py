@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.conf import settings
 from django.db import transaction
+from django.utils.dates import WEEKDAYS
 from django.utils.translation import gettext as _
 
 from tallboy.book import photos
@@ -16,7 +17,7 @@ from tallboy.book.doing import By, action
 from tallboy.book.models import DayOff, Person, Photo, Place, Shop, WorkingHours
 from tallboy.errors import BadInput, NotFound
 
-WEEKDAYS = range(5)
+USUAL_WEEKDAYS = range(5)
 USUAL_HOURS = ((time(8), time(12, 30)), (time(13), time(17)))
 USUAL_PLACES = (
     ("bench", Place.Kind.BENCH),
@@ -24,6 +25,9 @@ USUAL_PLACES = (
     ("soak station", Place.Kind.SOAK),
     ("outdoors", Place.Kind.OUTDOORS),
 )
+MOST_HANDS = 20
+MOST_RATE = 99_999_999
+LONGEST_HOLIDAY = 62
 CHANGEABLE = frozenset({"name", "units", "currency", "hands", "rate", "timezone", "paper"})
 
 
@@ -36,7 +40,7 @@ def found_shop(name: str, person: str, at: datetime, **fields: Any) -> By:
         shop = Shop.objects.create(name=name, **_checked(fields))
         by = By(Person.objects.create(shop=shop, name=person), at)
         Place.objects.bulk_create(Place(**by.kept(), name=label, kind=kind) for label, kind in USUAL_PLACES)
-        _write_hours(by, [(day, opens, closes) for day in WEEKDAYS for opens, closes in USUAL_HOURS])
+        _write_hours(by, [(day, opens, closes) for day in USUAL_WEEKDAYS for opens, closes in USUAL_HOURS])
         by.record("found shop", shop, _("Opened the book of %(shop)s.") % {"shop": name})
     return by
 
@@ -51,12 +55,34 @@ def _checked(fields: dict[str, Any]) -> dict[str, Any]:
             _("Write it like Europe/Lisbon or America/Halifax."),
         ) from None
     currency = fields.get("currency", "EUR")
-    if not (len(currency) == 3 and currency.isascii() and currency.isupper()):
+    if not (len(currency) == 3 and currency.isascii() and currency.isalpha() and currency.isupper()):
         raise BadInput(
             _("The currency is %(currency)s.") % {"currency": repr(currency)},
             _("Write the three letters of ISO 4217, like EUR, GBP or USD."),
         )
+    _check_numbers_and_choices(fields)
     return fields
+
+
+def _check_numbers_and_choices(fields: dict[str, Any]) -> None:
+    if not fields.get("name", "-").strip():
+        raise BadInput(_("The shop has no name."), _("Write what it is called."))
+    if not 1 <= fields.get("hands", 1) <= MOST_HANDS:
+        raise BadInput(
+            _("%(count)s pairs of hands?") % {"count": fields["hands"]},
+            _("Give a number from 1 to %(most)s.") % {"most": MOST_HANDS},
+        )
+    if not 0 <= fields.get("rate", 0) <= MOST_RATE:
+        raise BadInput(
+            _("A rate of %(rate)s an hour?") % {"rate": fields["rate"]},
+            _("Give a number from 0 to %(most)s.") % {"most": MOST_RATE},
+        )
+    for name, known in (("units", Shop.Units.values), ("paper", Shop.Paper.values)):
+        if fields.get(name, known[0]) not in known:
+            raise BadInput(
+                _("%(value)s is no choice for %(name)s.") % {"value": repr(fields[name]), "name": name},
+                ", ".join(known),
+            )
 
 
 @action
@@ -86,18 +112,19 @@ def set_hours(by: By, hours: Sequence[tuple[int, time, time]]) -> None:
 def _write_hours(by: By, hours: Sequence[tuple[int, time, time]]) -> None:
     ordered = sorted(hours)
     for day, opens, closes in ordered:
+        if day not in WEEKDAYS:
+            raise BadInput(_("There is no weekday %(day)s.") % {"day": day}, _("0 is Monday, 6 is Sunday."))
         if closes <= opens:
             raise BadInput(
-                _("Working hours end at %(closes)s, before they begin at %(opens)s.")
-                % {"closes": f"{closes:%H:%M}", "opens": f"{opens:%H:%M}"},
+                _("%(day)s: work ends at %(closes)s, before it begins at %(opens)s.")
+                % {"day": WEEKDAYS[day], "closes": f"{closes:%H:%M}", "opens": f"{opens:%H:%M}"},
                 _("Each stretch must end after it begins, on the same day."),
             )
-        if not 0 <= day <= 6:
-            raise BadInput(_("There is no weekday %(day)s.") % {"day": day}, _("0 is Monday, 6 is Sunday."))
-    for (day, _o, closes), (next_day, opens, _c) in zip(ordered, ordered[1:], strict=False):
+    for (day, _o, closes), (next_day, opens, _c) in pairwise(ordered):
         if day == next_day and opens < closes:
             raise BadInput(
-                _("Two stretches of work overlap at %(opens)s.") % {"opens": f"{opens:%H:%M}"},
+                _("%(day)s: two stretches of work overlap at %(opens)s.")
+                % {"day": WEEKDAYS[day], "opens": f"{opens:%H:%M}"},
                 _("The second must begin when the first has ended, or later."),
             )
     WorkingHours.objects.bulk_create(
@@ -111,6 +138,19 @@ def add_day_off(by: By, day: date, reason: str = "") -> DayOff:
     row, _made = DayOff.objects.get_or_create(shop=by.shop, day=day, defaults={"owner": by.person, "reason": reason})
     by.record("add day off", row, _("No work on %(day)s.") % {"day": day.isoformat()})
     return row
+
+
+@action
+def add_days_off(by: By, first: date, last: date, reason: str = "") -> list[DayOff]:
+    """Nobody works from the first date to the last, both included."""
+    count = (last - first).days + 1
+    if not 1 <= count <= LONGEST_HOLIDAY:
+        raise BadInput(
+            _("Days off from %(first)s until %(last)s?") % {"first": first.isoformat(), "last": last.isoformat()},
+            _("They must end on or after the day they begin, and last %(most)s days at most.")
+            % {"most": LONGEST_HOLIDAY},
+        )
+    return [add_day_off(by, first + timedelta(days=offset), reason) for offset in range(count)]
 
 
 @action

@@ -16,14 +16,13 @@ from collections.abc import Callable
 from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any, Concatenate, ParamSpec, TypeVar
+from typing import Any, TypeVar, cast
 
 from django.db import models, transaction
 
 from tallboy.book.models import Journal, Person, Shop
 
-P = ParamSpec("P")
-R = TypeVar("R")
+Act = TypeVar("Act", bound=Callable[..., Any])
 
 _written: ContextVar[int] = ContextVar("journal_rows_written", default=0)
 
@@ -67,17 +66,20 @@ class By:
         return row
 
 
-def action(function: Callable[Concatenate[By, P], R]) -> Callable[Concatenate[By, P], R]:
-    """Mark a change of state: it runs in one transaction and must leave a journal row, else it is undone."""
+def action(function: Act) -> Act:
+    """Mark a change of state: it runs in one transaction and must leave a journal row, else it is undone.
+
+    The function takes who acts, a `By`, as its first argument.
+    """
 
     @functools.wraps(function)
-    def wrapped(by: By, *args: P.args, **kwargs: P.kwargs) -> R:
+    def wrapped(*args: Any, **kwargs: Any) -> Any:
         before = _written.get()
         with transaction.atomic():
-            result = function(by, *args, **kwargs)
+            result = function(*args, **kwargs)
             if _written.get() == before:
                 raise NoJournalRow(f"{function.__module__}.{function.__qualname__} left no journal row")
         return result
 
     wrapped.is_action = True  # type: ignore[attr-defined]
-    return wrapped
+    return cast(Act, wrapped)

@@ -170,7 +170,7 @@ class Journal(models.Model):
         return f"{self.at:%Y-%m-%d %H:%M} {self.text}"
 
     def save(self, *args: Any, **kwargs: Any) -> None:
-        if self.pk is not None:
+        if not self._state.adding:
             raise JournalIsWritten("a journal row is never edited")
         super().save(*args, **kwargs)
 

@@ -35,6 +35,16 @@ def tried(form: forms.BaseForm, act: Callable[[], R]) -> R | None:
         return None
 
 
+def succeeds(form: forms.BaseForm, act: Callable[[], object]) -> bool:
+    """As `tried`, where only matters whether it went well."""
+    try:
+        act()
+    except TallboyError as error:
+        form.add_error(None, str(error))
+        return False
+    return True
+
+
 def done_or_told(request: HttpRequest, act: Callable[[], R]) -> R | None:
     """Do an action behind a button; a foreseen error is shown on the next page and None comes back."""
     try:

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+
+from django.db.models import QuerySet
+from django.utils.dates import WEEKDAYS
 
 from tallboy.book.models import DayOff, Journal, Person, Photo, Place, Shop, WorkingHours
 from tallboy.errors import NotFound
+
+MOST_DAYS_OFF = 370
 
 
 def person_for(shop_id: int | None) -> Person | None:
@@ -62,9 +68,51 @@ def _stretches_of(shop: Shop, day: date, hours: Sequence[WorkingHours]) -> list[
     return [(at(row.opens), at(row.closes)) for row in hours if row.weekday == day.weekday()]
 
 
+def hours(shop: Shop) -> list[tuple[int, time, time]]:
+    """The working hours: (weekday 0 = Monday, from, until) each, in order."""
+    return list(WorkingHours.objects.filter(shop=shop).values_list("weekday", "opens", "closes"))
+
+
+@dataclass(frozen=True)
+class WeekDay:
+    """One day of the working week: its name and its stretches; none when nobody works."""
+
+    name: str
+    stretches: list[tuple[time, time]]
+
+
+def week(shop: Shop) -> list[WeekDay]:
+    """The seven days, Monday first."""
+    rows = hours(shop)
+    return [
+        WeekDay(str(WEEKDAYS[day]), [(opens, closes) for of, opens, closes in rows if of == day])
+        for day in sorted(WEEKDAYS)
+    ]
+
+
+def days_off(shop: Shop, now: datetime) -> Sequence[DayOff]:
+    """Days off from today on; a year's worth at most."""
+    return list(DayOff.objects.filter(shop=shop, day__gte=now.astimezone(shop.tz).date())[:MOST_DAYS_OFF])
+
+
+def places(shop: Shop) -> Sequence[Place]:
+    """Where work is done."""
+    return list(Place.objects.filter(shop=shop))
+
+
+def people(shop: Shop) -> Sequence[Person]:
+    """Who works in the shop."""
+    return list(Person.objects.filter(shop=shop).order_by("id"))
+
+
+def journal_rows(shop: Shop) -> QuerySet[Journal]:
+    """Every journal row of the shop, the newest first, for a page at a time."""
+    return Journal.objects.filter(shop=shop).select_related("person")
+
+
 def journal(shop: Shop, kind: str | None = None, pk: int | None = None, limit: int = 50) -> Sequence[Journal]:
     """The newest journal rows of the shop, or of one subject."""
-    rows = Journal.objects.filter(shop=shop).select_related("person")
+    rows = journal_rows(shop)
     if kind is not None:
         rows = rows.filter(subject_kind=kind, subject_id=pk)
     return list(rows[:limit])

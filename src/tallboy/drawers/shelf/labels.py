@@ -31,18 +31,20 @@ def label_of(product: Product) -> Label:
 
 
 def label_for_step(product: Product | None, coating: str) -> Label | None:
-    """The label a step is reckoned with: its product's, or while none is chosen its class's; None where there is neither."""
-    if product is not None:
-        return label_of(product)
+    """The label a step is reckoned with: its product's, or while none is chosen its class's; None where nothing dries."""
     try:
-        return label_for(coating)
+        return label_of(product) if product is not None else label_for(coating)
     except NotFound:
         return None
 
 
-def closes_after(product: Product | None) -> int | None:
-    """Minutes from laying after which the window for the next coat closes again; None when it stays open."""
-    closes = label_of(product).recoat_until_minutes if product is not None else None
+def closes_after(product: Product | None, coating: str) -> int | None:
+    """Minutes from laying after which the window for the next coat closes again; None when it stays open.
+
+    By the label's own clock: a cold shop may keep a window open longer, but nobody should count on it.
+    """
+    label = label_for_step(product, coating)
+    closes = label.recoat_until_minutes if label is not None else None
     return None if closes is None else math.floor(closes)
 
 

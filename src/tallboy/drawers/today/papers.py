@@ -42,7 +42,8 @@ def _air(shop: Shop, at: datetime) -> paper.AirNow | None:
         return None
     latest = air.latest(shop, at)
     read_at = timezone.localtime(latest.at, shop.tz).strftime("%H:%M") if latest else ""
-    return paper.AirNow(*(row["value"] for row in rows[:4]), read_at=read_at)
+    temperature, humidity, dew_point, wood = (row["value"] for row in rows[:4])
+    return paper.AirNow(temperature, humidity, dew_point, wood, read_at)
 
 
 def _clock(moment: datetime, shop: Shop) -> str:

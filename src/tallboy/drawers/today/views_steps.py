@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tallboy.book.pages import done_or_told, shop_of, tried, who
+from tallboy.book.pages import done_or_told, shop_of, succeeds, who
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import layout, work
 from tallboy.drawers.pieces.actions.piece import add_note, add_photo
@@ -58,7 +58,7 @@ def lay_out(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("today:steps", pk)
     route = queries.route(piece.shop, int(chosen))
     form = LayOutForm(request.POST or None, shop=piece.shop, route=route)
-    if form.is_valid() and tried(form, lambda: _lay_out(request, piece, route, form)):
+    if form.is_valid() and succeeds(form, lambda: _lay_out(request, piece, route, form)):
         plan_and_tell(request, who(request))
         return redirect("today:steps", pk)
     context = {"piece": piece, "route": route, "form": form, "crumbs": crumbs(piece)}
@@ -76,7 +76,7 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
     """Add a step of one's own."""
     piece = queries.piece(shop_of(request), pk)
     form = AddStepForm(request.POST or None, piece=piece)
-    if form.is_valid() and tried(form, lambda: _add(request, piece, form)):
+    if form.is_valid() and succeeds(form, lambda: _add(request, piece, form)):
         plan_and_tell(request, who(request))
         return redirect("today:steps", pk)
     context = {"form": form, "title": _("A step of your own"), "button": _("Add it"), "crumbs": crumbs(piece)}
