@@ -54,22 +54,29 @@ def _place(part: Part, where: Whereabouts) -> None:
     part.at_position, part.at_spot, part.gone_because = where.position, where.spot, where.gone_because
 
 
-def _move(by: By, part: Part, where: Whereabouts, reason: str = "") -> None:
-    """Change a part's whereabouts and write its history; refuse what would hide another part."""
+def _check_free(where: Whereabouts, part: Part | None = None) -> None:
+    """Refuse a position or a slot that another part holds. A slot is locked first, so two people cannot both find it free."""
+    others = Part.objects.exclude(pk=part.pk) if part is not None else Part.objects.all()
     if where.spot is not None and where.spot.kind == Spot.Kind.SLOT:
-        other = Part.objects.filter(at_spot=where.spot).exclude(pk=part.pk).first()
+        slot = Spot.objects.select_for_update().get(pk=where.spot.pk)
+        other = others.filter(at_spot=slot).first()
         if other is not None:
             raise Refused(
-                _("%(slot)s already holds %(part)s.") % {"slot": where.spot.name, "part": other.label},
+                _("%(slot)s already holds %(part)s.") % {"slot": slot.name, "part": other.label},
                 _("A slot names one part only; take another slot or empty this one."),
             )
     if where.position is not None:
-        other = Part.objects.filter(at_position=where.position).exclude(pk=part.pk).first()
+        other = others.filter(at_position=where.position).first()
         if other is not None:
             raise Refused(
                 _("%(part)s is on %(position)s already.") % {"part": other.label, "position": where.position.name},
                 _("Take that one off first."),
             )
+
+
+def _move(by: By, part: Part, where: Whereabouts, reason: str = "") -> None:
+    """Change a part's whereabouts and write its history; refuse what would hide another part."""
+    _check_free(where, part)
     before = Whereabouts.of(part).words()
     _place(part, where)
     part.save(update_fields=["at_position", "at_spot", "gone_because"])
@@ -91,7 +98,7 @@ def take_off(
 ) -> Part:
     """Take down what sits on a position: record it as a part and lay it in a spot.
 
-    Refused when the part was taken off already, or was missing when the piece came in.
+    Refused when the part was taken off already, when a stand-in sits there, or when the slot holds another part.
     """
     position = Position.objects.select_for_update().select_related("piece").get(pk=position.pk)
     _ours(by, position, spot)
@@ -102,6 +109,8 @@ def take_off(
             _("What was on %(position)s has been taken off already.") % {"position": position.name},
             _("Open the part itself to change what is written of it."),
         )
+    _check_free(on_position(position))
+    _check_free(in_spot(spot))
     part = Part.objects.create(
         **by.kept(),
         number=_next_number(by),
