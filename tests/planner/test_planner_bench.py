@@ -6,9 +6,9 @@ import json
 from pathlib import Path
 
 import pytest
-
 from bench.common import Figure
 from bench.planner import main
+
 from tallboy.errors import BadFile
 
 TWO_JOBS = "# two jobs on two machines\n2 2\n0 3 1 2\n1 4 0 1\n"

@@ -68,14 +68,12 @@ def _told(board: Board, task: Task, hold: Hold, start: int) -> Reason:
     because = hold.because or (board.at_work(start - 1, board.end_of(task, start - 1)) if hold.rule == "hands" else ())
     until = board.grid.clock.time(min(hold.again, start))
     told = Reason(hold.rule, "", until, tuple(tasks[i].step.key for i in because))
-    return replace(told, text=_words(board, task, hold, told))
+    return replace(told, text=_words(board, task, replace(hold, because=because), _when(board, until)))
 
 
-def _words(board: Board, task: Task, hold: Hold, told: Reason) -> str:
+def _words(board: Board, task: Task, hold: Hold, when: str) -> str:
     """The sentence for one hold."""
-    titles = {one.step.key: one.step.title for one in board.grid.tasks}
-    names = ", ".join(f"“{titles[key]}”" for key in told.because)
-    when = _when(board, told.until or board.grid.problem.now)
+    names = ", ".join(f"“{board.grid.tasks[i].step.title}”" for i in hold.because)
     if hold.lag is not None and hold.rule in ("wait", "order"):
         return _link_words(task, hold.lag, names, when)
     if hold.rule == "dust":

@@ -62,7 +62,7 @@ def first_plan(problem: Problem, *, seed: int = 1) -> Plan:
 
 def _shuffles(grid: Grid) -> int:
     """Fewer shuffled orders for bigger shops, so that the first plan stays quick."""
-    return max(1, min(12, 1500 // (len(grid.tasks) + 1)))
+    return min(12, 1500 // (len(grid.tasks) + 1))
 
 
 def _fallback(grid: Grid, seed: int, seconds: float) -> Plan:
