@@ -15,6 +15,7 @@ from tallboy.errors import BadInput, NotFound, Refused
 from tallboy.tables import load
 
 MOST_SCREWS = 60
+LONGEST_REASON = 200
 
 
 def part_kinds() -> tuple[str, ...]:
@@ -221,6 +222,8 @@ def part_gone(by: By, part: Part, reason: str) -> Part:
     reason = reason.strip()
     if not reason:
         raise BadInput(_("Where has %(part)s gone?") % {"part": part}, _("Give the reason."))
+    if len(reason) > LONGEST_REASON:
+        raise BadInput(_("The reason is too long."), _("At most %(most)s letters.") % {"most": LONGEST_REASON})
     _move(by, part, gone(reason), reason)
     by.record("part gone", part, _("%(part)s is gone: %(reason)s") % {"part": part, "reason": reason})
     return part

@@ -40,8 +40,8 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('at', models.DateTimeField()),
-                ('came_from', models.CharField(max_length=200)),
-                ('went_to', models.CharField(max_length=200)),
+                ('came_from', models.CharField(max_length=300)),
+                ('went_to', models.CharField(max_length=300)),
                 ('reason', models.CharField(blank=True, max_length=200)),
                 ('owner', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='book.person')),
                 ('shop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='book.shop')),

@@ -126,8 +126,8 @@ class Move(Kept):
 
     part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="moves")
     at = models.DateTimeField()
-    came_from = models.CharField(max_length=200)
-    went_to = models.CharField(max_length=200)
+    came_from = models.CharField(max_length=300)
+    went_to = models.CharField(max_length=300)
     reason = models.CharField(max_length=200, blank=True)
 
     class Meta:
