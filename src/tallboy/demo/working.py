@@ -16,6 +16,7 @@ from tallboy.drawers.today.queries import current_plan
 CONDITIONS = ("dirty", "sound", "rusted", "dirty", "worn", "bent")
 DECISIONS = ("clean", "keep", "clean", "clean", "repair", "repair")
 PHOTOGRAPHED = 4
+SLOTS_USED = 5
 
 
 def work_until(by: By, now: datetime) -> None:
@@ -52,6 +53,10 @@ def _hands(by: By, step: Step) -> None:
     """What a step changes besides itself: parts come off, go to soak, go back."""
     if step.does == "take-down":
         _take_down(by, step.piece)
+        if any("soak" in key for key in _keys_to_do(step.piece)):
+            _soak(by, step.piece)
+    elif step.does == "metal" and "soak" not in step.key:
+        _out_of_the_jar(by, step.piece)
     elif step.does == "put-back":
         _put_back(by, step.piece)
 
@@ -89,8 +94,20 @@ def _put_back(by: By, piece: Piece) -> None:
         put_on(by, part, part.home)
 
 
-def soak_some(by: By, piece: Piece, slots: list[Spot]) -> None:
-    """Lay the piece's loose parts into free slots, one each, as far as there are slots."""
+def _keys_to_do(piece: Piece) -> list[str]:
+    return [step.key for step in piece.steps.all() if step.open]
+
+
+def _soak(by: By, piece: Piece) -> None:
+    """Lay hinges and pulls into free slots, one each, as far as there are slots."""
+    free = Spot.objects.filter(shop=by.shop, kind=Spot.Kind.SLOT, parts__isnull=True).order_by("pk")
     loose = Part.objects.filter(piece=piece, at_spot__kind=Spot.Kind.TRAY, kind__in=["hinge", "pull", "escutcheon"])
-    for part, slot in zip(loose, slots, strict=False):
+    for part, slot in zip(loose, free[:SLOTS_USED], strict=False):
         lay(by, part, slot, "soak")
+
+
+def _out_of_the_jar(by: By, piece: Piece) -> None:
+    tray = Spot.objects.filter(shop=by.shop, kind=Spot.Kind.TRAY).order_by("name").last()
+    for part in Part.objects.filter(piece=piece, at_spot__kind=Spot.Kind.SLOT):
+        assert tray is not None
+        lay(by, part, tray, "out of the jar")

@@ -73,7 +73,13 @@ def _with_letters(sources: Mapping[str, bytes], text: str, at: datetime) -> byte
 
 def _compile(sources: Any, text: str, at: datetime, fonts: typst.Fonts, standard: Any) -> bytes:
     # The compiler takes several files as a dictionary; its type hints do not say so.
-    return typst.compile(sources, font_paths=fonts, sys_inputs={"data": text}, pdf_standards=standard, timestamp=at)
+    return typst.compile(
+        sources,
+        font_paths=fonts,
+        sys_inputs={"data": text},
+        pdf_standards=standard,
+        timestamp=at.replace(microsecond=0),
+    )
 
 
 @cache
