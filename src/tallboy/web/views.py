@@ -11,23 +11,18 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from tallboy.book.models import Shop
+from tallboy.book.forms import ShopForm
 from tallboy.book.pages import tried
 from tallboy.book.queries import demo_shop, own_shop
 from tallboy.demo.shop import make_demo
 from tallboy.drawers.today.opening import open_shop
 
 
-class ShopForm(forms.Form):
+class NewShopForm(ShopForm):
     """What a new book needs to know; everything can be changed later on the shop's page."""
 
-    name = forms.CharField(label=_("Name of the shop"), max_length=120)
     person = forms.CharField(label=_("Your name"), max_length=120)
-    units = forms.ChoiceField(label=_("Units"), choices=Shop.Units.choices, widget=forms.RadioSelect, initial="metric")
-    currency = forms.CharField(label=_("Currency"), max_length=3, initial="EUR", help_text=_("EUR, GBP, USD …"))
-    timezone = forms.CharField(
-        label=_("Time zone"), max_length=64, initial="UTC", help_text=_("Like Europe/Lisbon or America/Halifax.")
-    )
+    field_order = ("name", "person")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -35,7 +30,7 @@ def welcome(request: HttpRequest) -> HttpResponse:
     """An empty book: start it and take in the first piece, or look around the demo shop."""
     if own_shop() is not None:
         return redirect("today:today")
-    form = ShopForm(request.POST or None, initial={"timezone": _own_zone()})
+    form = NewShopForm(request.POST or None, initial={"timezone": _own_zone()})
     if form.is_valid():
         by = tried(form, lambda: open_shop(at=timezone.now(), **form.cleaned_data))
         if by is not None:
