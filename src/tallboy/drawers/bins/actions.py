@@ -67,11 +67,11 @@ def retire(by: By, part: Part, bin: Bin | None = None) -> Part:
 def kept_bin(by: By) -> Bin:
     """The shop's bin for parts that nobody chose a bin for, made at need. Part of other actions, with its journal row."""
     Shop.objects.select_for_update().get(pk=by.shop.pk)
-    found = Bin.objects.filter(shop=by.shop, rack="", box="", compartment="").select_related("spot").first()
+    found = Bin.objects.filter(shop=by.shop, is_usual=True).select_related("spot").first()
     if found is not None:
         return found
-    spot = add_spot(by, _free_name(by.shop, _("Kept parts")), Spot.Kind.BIN)
-    return Bin.objects.create(**by.kept(), spot=spot, rack="", box="")
+    name = _free_name(by.shop, _("Kept parts"))
+    return Bin.objects.create(**by.kept(), spot=add_spot(by, name, Spot.Kind.BIN), rack=name, is_usual=True)
 
 
 def _free_name(shop: Shop, name: str) -> str:

@@ -39,9 +39,9 @@ class PlaceForm(forms.Form):
 
 
 def _places(shop: Shop, without: Spot | None) -> list[tuple[str, str]]:
-    """The bin that is made at need comes first while the shop has no bin at all for parts nobody chose one for."""
+    """The places to choose from; the bin for kept parts is offered before it is made."""
     spots = [(str(spot.pk), spot.name) for spot in queries.places_for_kept(shop) if spot != without]
-    made = Bin.objects.filter(shop=shop, rack="", box="").exists()
+    made = Bin.objects.filter(shop=shop, is_usual=True).exists()
     return spots if made else [*spots, (KEPT, str(_("a new bin for kept parts")))]
 
 
