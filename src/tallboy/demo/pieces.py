@@ -145,7 +145,7 @@ class DemoPiece:
 PIECES = (
     DemoPiece(SLOPE, "slope.jpg", (110, 62, 40), (1,), 6, None, "shellac", "brass"),
     DemoPiece(DRESSER, "dresser.jpg", (176, 130, 82), (3, 2), 3, 12, "strip-refinish", "brass"),
-    DemoPiece(TROLLEY, "trolley.jpg", (190, 150, 104), (1, 1), 2, 8, "oil", "steel, chromed"),
+    DemoPiece(TROLLEY, "trolley.jpg", (190, 150, 104), (1, 1), 2, 13, "oil", "steel, chromed"),
     DemoPiece(STAND, "stand.jpg", (122, 88, 52), (2, 1, 2), 0, 20, "wax-only", "iron"),
 )
 

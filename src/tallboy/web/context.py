@@ -46,9 +46,15 @@ def chest(request: HttpRequest) -> dict[str, Any]:
     by: By | None = getattr(request, "by", None)
     if by is None:
         return {"drawers": [], "shop": None}
-    match = request.resolver_match
-    opened = match.namespace if match else ""
+    opened = _opened(request)
     return {"drawers": SimpleLazyObject(lambda: _fronts(by, opened)), "shop": by.shop, "now": by.at}
+
+
+def _opened(request: HttpRequest) -> str:
+    """Which drawer a page lies in: by its address, as the steps of a piece lie with the piece though Today plans them."""
+    first = request.path.strip("/").split("/")[0]
+    keys = [key for key, _name, _line in DRAWERS]
+    return first if first in keys else "today" if request.resolver_match else ""
 
 
 def _fronts(by: By, opened: str) -> list[DrawerFront]:

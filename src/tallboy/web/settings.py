@@ -100,7 +100,6 @@ TIME_ZONE = "UTC"
 LOCALE_PATHS = [Path(__file__).parent / "locale"]
 
 STATIC_URL = "static/"
-STATIC_ROOT = BOOK.path / "static"
 # Pages ask for the files of the installed package; no collecting step stands between installing and opening.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG

@@ -6,22 +6,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
+from django.utils.translation import gettext as _
+
 from tallboy.book.models import Shop
 from tallboy.book.queries import working_stretches
-from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces.models import Piece, Step, Wait
-from tallboy.drawers.shelf import labels
 from tallboy.drawers.today import queries
-from tallboy.errors import NeverDries
+from tallboy.drawers.today.waits import UNTIL_IT_WARMS, Waits
 from tallboy.planner import network
-from tallboy.sums import drying
-from tallboy.sums.air import AirSeries
+from tallboy.sums.units import format_minutes
 
 HORIZON_DAYS = 120
-FORECAST_DAYS = 42
 DUST_STAGE = "touch"
-# Stands in for "not in this air": two weeks, by when somebody will have warmed the shop or chosen another can.
-UNTIL_IT_WARMS = 14 * 24 * 60
+MINUTE = timedelta(minutes=1)
 
 
 @dataclass(frozen=True)
@@ -39,7 +36,7 @@ class Edge:
 
 @dataclass(frozen=True)
 class Gathered:
-    """The planner's problem, and plain sentences about coats that will not dry in the air forecast."""
+    """The planner's problem, and plain sentences about what had to be bent: coats that will not dry, steps too long for a day."""
 
     problem: network.Problem
     troubles: tuple[str, ...]
@@ -47,30 +44,44 @@ class Gathered:
 
 def gather(shop: Shop, now: datetime) -> Gathered:
     """Everything the planner needs to know of the shop at `now`."""
-    steps = list(
-        Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).select_related(
-            "piece", "place", "product", "shop"
-        )
-    )
-    edges = bridged(steps, Wait.objects.filter(shop=shop, first__piece__handed_over_at__isnull=True))
-    edges = _still_asked(steps, edges)
-    waits = Waits(shop, now, steps)
+    steps = list(_steps(shop))
     by_pk = {step.pk: step for step in steps}
+    asked = Wait.objects.filter(shop=shop, first__piece__handed_over_at__isnull=True)
+    edges = _still_asked(by_pk, bridged(steps, asked))
+    awaited = {edge.first for edge in edges}
+    counted = [step for step in steps if step.open or step.pk in awaited or _may_be_wet(step, now)]
+    waits = Waits(shop, now, counted)
+    working = working_stretches(shop, now, HORIZON_DAYS)
+    longest = max((round((closes - opens) / MINUTE) for opens, closes in working), default=0)
+    kept = [step for step in counted if step.open or step.pk in awaited or _is_wet(step, waits, now)]
     problem = network.Problem(
-        now=now,
-        steps=tuple(_planned(step, waits) for step in steps if _counts(step, edges)),
+        # Two people may press a button in the same moment: what the other one has just done lies before now too.
+        now=max([now, *(moment for step in kept for moment in (step.began_at, step.ended_at) if moment is not None)]),
+        steps=tuple(_planned(step, waits, longest) for step in kept),
         links=tuple(_link(edge, by_pk, waits) for edge in edges),
-        promises=tuple(_promise(piece) for piece in _promised(steps)),
-        working=tuple(working_stretches(shop, now, HORIZON_DAYS)),
+        promises=tuple(_promise(piece) for piece in _promised(kept)),
+        working=tuple(working),
         hands=shop.hands,
         previous=queries.planned_starts(shop),
     )
-    return Gathered(problem, tuple(sorted(waits.troubles)))
+    return Gathered(problem, (*sorted(waits.troubles), *_too_long(kept, longest)))
 
 
-def _counts(step: Step, edges: Iterable[Edge]) -> bool:
-    """Open steps count; done ones only while something still waits for them."""
-    return step.open or (step.state == Step.State.DONE and any(edge.first == step.pk for edge in edges))
+def _steps(shop: Shop) -> Iterable[Step]:
+    rows = Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True)
+    return rows.select_related("piece__shop", "place", "product", "shop")
+
+
+def _may_be_wet(step: Step, now: datetime) -> bool:
+    """A coat laid lately. Nothing may wait for it any more, and still no dust may fall on it."""
+    if step.state != Step.State.DONE or step.does != "coat" or step.ended_at is None:
+        return False
+    return now - step.ended_at < timedelta(minutes=UNTIL_IT_WARMS)
+
+
+def _is_wet(step: Step, waits: Waits, now: datetime) -> bool:
+    dry = waits.dry_at(step, DUST_STAGE) if _may_be_wet(step, now) else None
+    return dry is not None and dry > now
 
 
 def bridged(steps: Iterable[Step], waits: Iterable[Wait]) -> list[Edge]:
@@ -89,64 +100,34 @@ def _without(edges: list[Edge], pk: int) -> list[Edge]:
     into = [edge for edge in edges if edge.then == pk]
     out = [edge for edge in edges if edge.first == pk]
     rest = [edge for edge in edges if pk not in (edge.first, edge.then)]
-    have = {(edge.first, edge.then) for edge in rest}
     joined = [
         Edge(before.first, after.then, before.kind, before.least, None, before.from_label, before.text)
         for before in into
         for after in out
-        if (before.first, after.then) not in have
     ]
-    return rest + joined
+    return list(dict.fromkeys([*rest, *joined]))
 
 
-def _still_asked(steps: Iterable[Step], edges: Iterable[Edge]) -> list[Edge]:
+def _still_asked(steps: dict[int, Step], edges: Iterable[Edge]) -> list[Edge]:
     """Only the edges into steps that are still to do: what has begun stays as it is."""
-    to_do = {step.pk for step in steps if step.state == Step.State.TO_DO}
-    known = {step.pk for step in steps}
-    return [edge for edge in edges if edge.then in to_do and edge.first in known]
+    return [
+        edge
+        for edge in edges
+        if edge.first in steps and edge.then in steps and steps[edge.then].state == Step.State.TO_DO
+    ]
 
 
-class Waits:
-    """Drying waits in the shop's own air: measured where it was measured, forecast from then on."""
-
-    def __init__(self, shop: Shop, now: datetime, steps: Iterable[Step]) -> None:
-        ends = [step.ended_at for step in steps if step.ended_at is not None and step.coating]
-        since = min([now, *ends]) - timedelta(hours=1)
-        self.air: AirSeries = air.series(shop, since, now + timedelta(days=FORECAST_DAYS))
-        self.troubles: set[str] = set()
-        self._tables: dict[tuple[object, str], network.ByHour] = {}
-
-    def table(self, step: Step, stage: str) -> network.ByHour | None:
-        """Minutes from laying to `stage`, by the hour the coat is laid; None when the label gives no such time."""
-        label = labels.label_for_step(step.product, step.coating)
-        if label is None or not drying.has_stage(label, stage):
-            return None
-        key = (label, stage)
-        if key not in self._tables:
-            self._tables[key] = self._by_hour(label, stage)
-        return self._tables[key]
-
-    def _by_hour(self, label: drying.Label, stage: str) -> network.ByHour:
-        try:
-            minutes = drying.wait_table(label, stage, self.air)
-        except NeverDries as error:
-            # One can that would never dry must not stop the plan of all the others.
-            self.troubles.add(str(error))
-            return network.ByHour(self.air.start, (UNTIL_IT_WARMS,))
-        return network.ByHour(self.air.start, tuple(int(value) for value in minutes))
-
-
-def _planned(step: Step, waits: Waits) -> network.Step:
+def _planned(step: Step, waits: Waits, longest: int) -> network.Step:
     done = (step.began_at, step.ended_at) if step.began_at and step.ended_at else None
     return network.Step(
         key=str(step.pk),
         piece=str(step.piece_id),
-        title=step.title,
-        minutes=step.minutes,
+        title=f"{step.piece.name}: {step.title}",
+        minutes=max(1, step.minutes),
         hands=min(step.hands, step.shop.hands),
         place=step.place.name if step.place else "",
         dusty=step.dusty,
-        split=step.split,
+        split=step.split or step.minutes > longest,
         wet=waits.table(step, DUST_STAGE) if step.does == "coat" else None,
         not_before=step.not_before,
         started=step.began_at if step.state == Step.State.RUNNING else None,
@@ -154,15 +135,25 @@ def _planned(step: Step, waits: Waits) -> network.Step:
     )
 
 
+def _too_long(steps: Iterable[Step], longest: int) -> list[str]:
+    """A step that fits into no stretch of working hours is done in several goes, and that is said."""
+    return [
+        _("“%(step)s” takes %(minutes)s, longer than any stretch of working hours: it is planned in several goes.")
+        % {"step": step.title, "minutes": format_minutes(step.minutes)}
+        for step in steps
+        if step.state == Step.State.TO_DO and not step.split and step.minutes > longest > 0
+    ]
+
+
 def _link(edge: Edge, steps: dict[int, Step], waits: Waits) -> network.Link:
     least: network.Wait = network.Fixed(edge.least)
+    first = steps[edge.first]
+    table = waits.table(first, edge.from_label) if edge.from_label else None
+    if table is not None:
+        least = network.ByHour(table.start, tuple(max(edge.least, value) for value in table.minutes))
     most = edge.most
-    if edge.from_label:
-        table = waits.table(steps[edge.first], edge.from_label)
-        if table is not None:
-            least = network.ByHour(table.start, tuple(max(edge.least, value) for value in table.minutes))
-        if edge.from_label == "recoat" and most is None:
-            most = labels.closes_after(steps[edge.first].product, steps[edge.first].coating)
+    if most is None and edge.from_label == "recoat" and steps[edge.then].does == "coat":
+        most = waits.window(first)
     return network.Link(str(edge.first), str(edge.then), edge.kind, least, most, edge.text)
 
 

@@ -96,7 +96,7 @@ def _job(piece: Piece, products: Mapping[str, Product], coats: Mapping[str, int]
         surfaces=tuple(work.Surface(str(s.pk), s.name, s.group, s.area_m2) for s in piece.surfaces.all()),
         parts=tuple(_part_item(position) for position in piece.positions.prefetch_related("came_off")),
         faults=tuple(work.FaultItem(str(f.pk), f.kind, f.where, str(f)) for f in piece.faults.all()),
-        products={role: work.Product(str(p.pk), p.name, p.coating) for role, p in products.items()},
+        products={role: work.Product(str(p.pk), _in_a_sentence(p.name), p.coating) for role, p in products.items()},
         coats=dict(coats),
         options=frozenset(options),
         old_paint_unknown=piece.old_paint,
@@ -105,6 +105,11 @@ def _job(piece: Piece, products: Mapping[str, Product], coats: Mapping[str, int]
         has_old_finish=bool(piece.old_finish) or piece.old_paint,
         kind_names=kind_names(load("kinds")),
     )
+
+
+def _in_a_sentence(name: str) -> str:
+    """A can's name inside a step's title: "Oil varnish" becomes "oil varnish", "PVA glue" stays."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
 
 
 def _part_item(position: Position) -> work.PartItem:
