@@ -11,9 +11,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-# Before Django reads its settings: tests never touch anybody's own book.
+# Before Django reads its settings: tests never touch anybody's own book. The settings are named here and not among
+# pytest's own options, because those are read, and Django set up, before this file.
 _FOLDER = tempfile.mkdtemp(prefix="tallboy-test-")
 os.environ["TALLBOY_BOOK"] = _FOLDER
+os.environ["DJANGO_SETTINGS_MODULE"] = "tallboy.web.settings"
 if "TALLBOY_TEST_DATABASE_URL" in os.environ:
     os.environ["DATABASE_URL"] = os.environ["TALLBOY_TEST_DATABASE_URL"]
 else:
@@ -21,6 +23,13 @@ else:
 
 LISBON = ZoneInfo("Europe/Lisbon")
 MORNING = datetime(2026, 3, 12, 9, 0, tzinfo=LISBON)
+
+
+def pytest_configure() -> None:
+    """Set Django up, now that the book's folder is known."""
+    import django
+
+    django.setup()
 
 
 @pytest.fixture()
@@ -43,3 +52,24 @@ def stranger(db: None) -> object:
 def book_folder() -> Iterator[Path]:
     """The folder of the book that the tests share."""
     yield Path(_FOLDER)
+
+
+@pytest.fixture()
+def client_at(monkeypatch: pytest.MonkeyPatch) -> object:
+    """Makes a browser that has the book of somebody's shop open, at that person's moment: `client_at(by)`."""
+    from django.conf import settings
+    from django.test import Client
+    from django.utils import timezone
+
+    from tallboy.book.doing import By
+
+    def opened(by: By) -> Client:
+        monkeypatch.setattr(timezone, "now", lambda: by.at)
+        client = Client()
+        session = client.session
+        session["shop"] = by.shop.pk
+        session.save()
+        client.cookies[settings.SESSION_COOKIE_NAME] = str(session.session_key)
+        return client
+
+    return opened
