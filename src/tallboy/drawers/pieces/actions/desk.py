@@ -40,7 +40,10 @@ def take_in_and_lay_out(
 
 
 def usual_cans(by: By, body: Mapping[str, object]) -> dict[str, Product]:
-    """For each role of a route, the shelf's first can of the class it usually takes, where there is one."""
+    """For each role of a route, the shelf's first can of the class it usually takes, where there is one.
+
+    Part of other actions; it only reads.
+    """
     wanted = route_from_dict(body).products
     found = {role: Product.objects.filter(shop=by.shop, coating=usual).first() for role, usual in wanted.items()}
     return {role: can for role, can in found.items() if can is not None}

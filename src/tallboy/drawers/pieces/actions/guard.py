@@ -10,7 +10,7 @@ from tallboy.errors import NotFound, Refused
 
 
 def ours(by: By, piece: Piece) -> Piece:
-    """The piece, freshly read and locked. Raises NotFound when it is another shop's."""
+    """The piece, freshly read and locked. Raises NotFound when it is another shop's. Part of other actions."""
     found = Piece.objects.select_for_update().filter(pk=piece.pk, shop=by.shop).first()
     if found is None:
         raise NotFound(_("There is no such piece in this book."))
@@ -18,7 +18,7 @@ def ours(by: By, piece: Piece) -> Piece:
 
 
 def in_the_shop(by: By, piece: Piece) -> Piece:
-    """The piece, freshly read and locked. Raises Refused when it has been handed over."""
+    """The piece, freshly read and locked. Raises Refused when it has been handed over. Part of other actions."""
     found = ours(by, piece)
     if not found.in_the_shop:
         raise Refused(_("%(piece)s has been handed over.") % {"piece": found.name})
