@@ -15,7 +15,8 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from tallboy.book.folder import BookFolder
 from tallboy.errors import BadFile
 
-ACCEPTED = ("JPEG", "PNG", "WEBP", "MPO")
+# Pictures of several frames that cameras write (MPO) are opened as JPEG.
+ACCEPTED = ("JPEG", "PNG", "WEBP")
 ACCEPTED_WORDS = "Photographs as JPEG, PNG or WebP are accepted."
 LONGEST_SIDE = 4000
 THUMBNAILS = (360, 1200)

@@ -26,7 +26,7 @@ def line(shop: Shop, now: datetime) -> str:
 
 def in_the_shop(shop: Shop) -> QuerySet[Piece]:
     """Pieces that have not been handed over, newest first."""
-    return Piece.objects.filter(shop=shop, handed_over_at__isnull=True)
+    return Piece.objects.filter(shop=shop, handed_over_at__isnull=True).order_by("-id")
 
 
 def handed_over(shop: Shop) -> QuerySet[Piece]:
