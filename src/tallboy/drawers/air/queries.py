@@ -100,6 +100,8 @@ def _row(label: str, value: str, spread: str = "") -> dict[str, str]:
 
 def ago(found: AirNow) -> str:
     """How old the newest reading is, in words."""
+    if found.age < timedelta(minutes=1):
+        return _("just now")
     return _("%(time)s ago") % {"time": timesince(found.reading.at, found.reading.at + found.age, depth=1)}
 
 

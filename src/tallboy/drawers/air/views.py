@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
-from tallboy.book.pages import shop_of, tried, who
+from tallboy.book.pages import succeeds, who
 from tallboy.drawers.air import actions, days, queries
 from tallboy.drawers.air.chart import LATELY, NARROW, WIDE, chart
 from tallboy.drawers.air.forms import ReadingForm, ReasonForm
@@ -62,8 +62,7 @@ def add(request: HttpRequest) -> HttpResponse:
     """Write a reading down."""
     by = who(request)
     form = ReadingForm(request.POST or None, shop=by.shop, now=by.at)
-    written = tried(form, lambda: actions.add_reading(by, **form.cleaned_data)) if form.is_valid() else None
-    if written is not None:
+    if form.is_valid() and succeeds(form, lambda: actions.add_reading(by, **form.cleaned_data)):
         messages.success(request, _("Written down."))
         return redirect("air:air")
     context = {"form": form, "title": _("Read the air"), "button": _("Write it down"), "crumbs": crumbs()}
@@ -73,15 +72,11 @@ def add(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def take_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a wrong reading back."""
-    row = queries.reading(shop_of(request), pk)
+    by = who(request)
+    row = queries.reading(by.shop, pk)
     form = ReasonForm(request.POST or None)
-    if form.is_valid() and _done(form, request, row):
+    if form.is_valid() and succeeds(form, lambda: actions.take_back_reading(by, row, form.cleaned_data["reason"])):
         messages.success(request, _("Taken back. The journal keeps what it said."))
         return redirect("air:air")
     context = {"form": form, "reading": row, "crumbs": crumbs()}
     return render(request, "air/take_back.html", context)
-
-
-def _done(form: ReasonForm, request: HttpRequest, row: Any) -> bool:
-    tried(form, lambda: actions.take_back_reading(who(request), row, form.cleaned_data["reason"]))
-    return form.is_valid()

@@ -38,7 +38,7 @@ RANGES = (
 
 
 @action
-def add_product(by: By, /, name: str, coating: str, **fields: Any) -> Product:
+def add_product(by: By, name: str, coating: str, **fields: Any) -> Product:
     """Set a product on the shelf: its name, its class, and what its label says (minutes, °C, %, ml); None where it is silent."""
     product = _filled(Product(**by.kept()), by, {"name": name, "coating": coating, **fields})
     product.save()
@@ -47,7 +47,7 @@ def add_product(by: By, /, name: str, coating: str, **fields: Any) -> Product:
 
 
 @action
-def change_product(by: By, /, product: Product, **fields: Any) -> Product:
+def change_product(by: By, product: Product, **fields: Any) -> Product:
     """Correct what is written of a product; only what is in CHANGEABLE."""
     found = _own(by, product)
     before = {name: str(getattr(found, name)) for name in fields if name in CHANGEABLE}

@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tallboy.book.pages import done_or_told, shop_of, tried, who
+from tallboy.book.pages import done_or_told, shop_of, succeeds, tried, who
 from tallboy.book.queries import journal
 from tallboy.drawers.air.queries import USUAL_AIR
 from tallboy.drawers.shelf import actions, queries, words
@@ -79,10 +79,10 @@ def weigh(request: HttpRequest, pk: int) -> HttpResponse:
     """How much is left."""
     row = queries.product(shop_of(request), pk)
     form = WeighForm(request.POST)
-    if form.is_valid():
-        done = tried(form, lambda: actions.weigh_product(who(request), row, form.cleaned_data["left_ml"]))
-        if done is not None:
-            return redirect("shelf:product", pk)
+    if form.is_valid() and succeeds(
+        form, lambda: actions.weigh_product(who(request), row, form.cleaned_data["left_ml"])
+    ):
+        return redirect("shelf:product", pk)
     return render(request, "shelf/product.html", _context(request, row, form))
 
 
@@ -114,9 +114,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
     chosen = request.POST.get("coating", row.coating)
     coating = chosen if chosen in dict(words.class_choices()) else row.coating
     form = ProductForm(request.POST or None, shop=row.shop, coating=coating, initial=dict(initial_of(row)))
-    if form.is_valid():
-        changed = tried(form, lambda: actions.change_product(who(request), row, **form.values()))
-        if changed is not None:
-            return redirect("shelf:product", pk)
+    if form.is_valid() and succeeds(form, lambda: actions.change_product(who(request), row, **form.values())):
+        return redirect("shelf:product", pk)
     context = {"form": form, "title": row.name, "button": _("Keep"), "crumbs": crumbs(row)}
     return render(request, "shelf/product_form.html", context)
