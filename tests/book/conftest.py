@@ -9,7 +9,7 @@ import pytest
 from tallboy.book.folder import BookFolder
 
 
-@pytest.fixture()
+@pytest.fixture
 def own_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> BookFolder:
     """The photographs of this test alone."""
     from django.conf import settings
