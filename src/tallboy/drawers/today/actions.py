@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections.abc import Iterable, Iterator
+from datetime import UTC, datetime, timedelta
 
 from django.conf import settings
 from django.utils import timezone
-from django.utils.translation import gettext as _
+from django.utils.formats import date_format
+from django.utils.translation import ngettext
 
 from tallboy.book.doing import By, action
 from tallboy.book.models import Journal
 from tallboy.drawers.pieces.models import Piece, Step
-from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.planner import network
+from tallboy.planner.grid import wait_minutes
 from tallboy.planner.solve import solve
+
+Rest = tuple[str, datetime]
 
 
 def replan(by: By, *, seconds: float | None = None) -> Plan:
@@ -26,11 +31,11 @@ def replan(by: By, *, seconds: float | None = None) -> Plan:
     seen = Journal.objects.filter(shop=by.shop).values_list("id", flat=True).first() or 0
     gathered = gather(by.shop, by.at)
     found = solve(gathered.problem, seconds=settings.PLAN_SECONDS if seconds is None else seconds)
-    return keep_plan(by, found, seen, gathered.troubles)
+    return keep_plan(by, found, seen, gathered)
 
 
 @action
-def keep_plan(by: By, found: network.Plan, seen: int, troubles: tuple[str, ...] = ()) -> Plan:
+def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Plan:
     """Store a plan in place of the one before it."""
     plan = Plan.objects.create(
         **by.kept(),
@@ -39,12 +44,13 @@ def keep_plan(by: By, found: network.Plan, seen: int, troubles: tuple[str, ...] 
         gap=found.gap,
         seconds=found.seconds,
         seen_journal=seen,
-        warnings=[*troubles, *(missed.text for missed in found.missed_windows)],
+        warnings=[*gathered.troubles, *(missed.text for missed in found.missed_windows)],
+        missed=[[missed.first, missed.step] for missed in found.missed_windows],
     )
     open_steps = set(Step.objects.filter(shop=by.shop, state__in=["to do", "running"]).values_list("pk", flat=True))
-    PlannedStep.objects.bulk_create(
-        _row(by, plan, planned) for planned in found.steps.values() if int(planned.key) in open_steps
-    )
+    rests = _rests(found, gathered.problem.links)
+    rows = [_row(by, plan, planned, rests) for planned in found.steps.values() if int(planned.key) in open_steps]
+    PlannedStep.objects.bulk_create(rows)
     PlannedPromise.objects.bulk_create(
         PlannedPromise(
             **by.kept(), plan=plan, piece_id=int(kept.piece), finish=kept.finish, late_minutes=kept.late_minutes
@@ -53,11 +59,23 @@ def keep_plan(by: By, found: network.Plan, seen: int, troubles: tuple[str, ...] 
     )
     Plan.objects.filter(shop=by.shop).exclude(pk=plan.pk).delete()
     late = [kept for kept in found.promises if kept.late_minutes]
-    by.record("plan", plan, _summary(len(found.steps), late), late=[kept.piece for kept in late])
+    by.record("plan", plan, _summary(len(rows), len(late)), late=[kept.piece for kept in late])
     return plan
 
 
-def _row(by: By, plan: Plan, planned: network.Planned) -> PlannedStep:
+def _rests(found: network.Plan, links: Iterable[network.Link]) -> dict[str, Rest]:
+    """For each step that something has to rest after: what kind of rest the longest is, and when it is over."""
+    rests: dict[str, Rest] = {}
+    for link in links:
+        end = found.steps[link.first].end.astimezone(UTC)
+        over = end + timedelta(minutes=wait_minutes(link.least, end))
+        if over > end and (link.first not in rests or rests[link.first][1] < over):
+            rests[link.first] = (link.kind, over)
+    return rests
+
+
+def _row(by: By, plan: Plan, planned: network.Planned, rests: dict[str, Rest]) -> PlannedStep:
+    kind, over = rests.get(planned.key, ("", None))
     return PlannedStep(
         **by.kept(),
         plan=plan,
@@ -68,28 +86,42 @@ def _row(by: By, plan: Plan, planned: network.Planned) -> PlannedStep:
         rule=planned.reason.rule,
         reason=planned.reason.text,
         until=planned.reason.until,
+        rests=kind,
+        rests_until=over,
     )
 
 
-def _summary(count: int, late: list[network.Kept]) -> str:
-    text = _("Planned %(count)s steps.") % {"count": count}
+def _summary(count: int, late: int) -> str:
+    text = ngettext("Planned %(count)s step.", "Planned %(count)s steps.", count) % {"count": count}
     if late:
-        text += " " + _("%(count)s promises cannot be kept.") % {"count": len(late)}
+        text += " " + (
+            ngettext("%(late)s promise cannot be kept.", "%(late)s promises cannot be kept.", late) % {"late": late}
+        )
     return text
 
 
 def late_words(plan: Plan) -> list[str]:
     """One plain sentence for each promise that this plan cannot keep: by how much, and when it would be finished."""
-    rows = PlannedPromise.objects.filter(plan=plan, late_minutes__gt=0).select_related("piece")
-    return [_late(row.piece, row.finish) for row in rows]
+    return list(told_late(PlannedPromise.objects.filter(plan=plan).select_related("piece__shop")))
+
+
+def told_late(promises: Iterable[PlannedPromise]) -> Iterator[str]:
+    """The same for promises that are at hand already."""
+    return (_late(row.piece, row.finish) for row in promises if row.late_minutes)
 
 
 def _late(piece: Piece, finish: datetime) -> str:
     assert piece.promise is not None
-    days = (finish.astimezone(piece.shop.tz).date() - piece.promise).days
-    return _("%(piece)s cannot be ready on %(promise)s: it would be finished on %(finish)s, %(days)s days late.") % {
+    local = timezone.localtime(finish, piece.shop.tz)
+    days = max(1, (local.date() - piece.promise).days)
+    text = ngettext(
+        "%(piece)s cannot be ready on %(promise)s: it would be finished on %(finish)s, %(days)s day late.",
+        "%(piece)s cannot be ready on %(promise)s: it would be finished on %(finish)s, %(days)s days late.",
+        days,
+    )
+    return text % {
         "piece": piece.name,
-        "promise": f"{piece.promise:%d.%m.%Y}",
-        "finish": f"{timezone.localtime(finish, piece.shop.tz):%d.%m.%Y %H:%M}",
+        "promise": date_format(piece.promise, "D j F"),
+        "finish": date_format(local, "D j F, H:i"),
         "days": days,
     }

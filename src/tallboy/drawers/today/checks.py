@@ -62,8 +62,8 @@ def _database(now: datetime) -> Checked:
 def _whereabouts(now: datetime) -> Checked:
     """Each part is in exactly one of: on a position, in a spot, gone."""
     trouble = []
-    rows = Part.objects.values_list("number", "at_position_id", "at_spot_id", "gone_because")
-    for number, position, spot, gone in rows.iterator():
+    rows = list(Part.objects.values_list("number", "at_position_id", "at_spot_id", "gone_because"))
+    for number, position, spot, gone in rows:
         told = (position is not None) + (spot is not None) + bool(gone)
         if told != 1:
             trouble.append(_("P-%(number)04d is in %(count)s places") % {"number": number, "count": told})
@@ -139,11 +139,12 @@ def as_planned(plan: Plan, problem: network.Problem) -> network.Plan:
         for wanted in problem.promises
         if wanted.piece in told
     )
-    return network.Plan("good", steps, promises, 0.0, 0.0, plan.seconds, plan.made_at)
+    missed = tuple(network.MissedWindow(then, "", first) for first, then in plan.missed)
+    return network.Plan("good", steps, promises, 0.0, 0.0, plan.seconds, plan.made_at, missed)
 
 
 def _planned(row: PlannedStep) -> network.Planned:
-    blocks = tuple((datetime.fromisoformat(start), datetime.fromisoformat(end)) for start, end in row.blocks)
+    blocks = tuple(row.spans())
     reason = network.Reason(row.rule, row.reason, row.until)
     running = row.step.state == Step.State.RUNNING
     return network.Planned(str(row.step_id), row.start, row.end, blocks, reason, running=running)

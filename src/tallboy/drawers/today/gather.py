@@ -55,8 +55,8 @@ def gather(shop: Shop, now: datetime) -> Gathered:
     longest = max((round((closes - opens) / MINUTE) for opens, closes in working), default=0)
     kept = [step for step in counted if step.open or step.pk in awaited or _is_wet(step, waits, now)]
     problem = network.Problem(
-        # Two people may press a button in the same moment: what the other one has just done lies before now too.
-        now=max([now, *(moment for step in kept for moment in (step.began_at, step.ended_at) if moment is not None)]),
+        # In the shop's zone, for the reasons speak in it.
+        now=_latest(now, kept).astimezone(shop.tz),
         steps=tuple(_planned(step, waits, longest) for step in kept),
         links=tuple(_link(edge, by_pk, waits) for edge in edges),
         promises=tuple(_promise(piece) for piece in _promised(kept)),
@@ -70,6 +70,11 @@ def gather(shop: Shop, now: datetime) -> Gathered:
 def _steps(shop: Shop) -> Iterable[Step]:
     rows = Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True)
     return rows.select_related("piece__shop", "place", "product", "shop")
+
+
+def _latest(now: datetime, steps: Iterable[Step]) -> datetime:
+    """Now, or what somebody else has done in this very moment: it is past as well."""
+    return max([now, *(at for step in steps for at in (step.began_at, step.ended_at) if at is not None)])
 
 
 def _may_be_wet(step: Step, now: datetime) -> bool:
@@ -154,6 +159,8 @@ def _link(edge: Edge, steps: dict[int, Step], waits: Waits) -> network.Link:
     most = edge.most
     if most is None and edge.from_label == "recoat" and steps[edge.then].does == "coat":
         most = waits.window(first)
+    if most is not None:
+        most = max(most, least.minutes if isinstance(least, network.Fixed) else min(least.minutes))
     return network.Link(str(edge.first), str(edge.then), edge.kind, least, most, edge.text)
 
 

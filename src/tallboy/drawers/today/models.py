@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from django.db import models
 
 from tallboy.book.models import Kept
@@ -9,7 +11,10 @@ from tallboy.drawers.pieces.models import Piece, Step
 
 
 class Plan(Kept):
-    """One plan of the whole shop. The newest is the one in force; older ones are kept only until the next."""
+    """One plan of the whole shop. The newest is the one in force; older ones are kept only until the next.
+
+    `missed` names the windows that could not be kept any more, as pairs of steps.
+    """
 
     made_at = models.DateTimeField()
     status = models.CharField(max_length=12)
@@ -17,6 +22,7 @@ class Plan(Kept):
     seconds = models.FloatField()
     seen_journal = models.BigIntegerField(default=0)
     warnings = models.JSONField(default=list)
+    missed = models.JSONField(default=list)
 
     class Meta:
         ordering = ["-id"]
@@ -26,7 +32,10 @@ class Plan(Kept):
 
 
 class PlannedStep(Kept):
-    """One step in a plan: its hands-on blocks and the rule that holds it where it is."""
+    """One step in a plan: its hands-on blocks, the rule that holds it where it is, and how long it rests afterwards.
+
+    `rests_until` is when the longest drying, setting or soaking after it is over; `rests` says which it is.
+    """
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="steps")
     step = models.ForeignKey(Step, on_delete=models.CASCADE, related_name="planned")
@@ -36,6 +45,8 @@ class PlannedStep(Kept):
     rule = models.CharField(max_length=20)
     reason = models.TextField()
     until = models.DateTimeField(null=True)
+    rests = models.CharField(max_length=12, blank=True)
+    rests_until = models.DateTimeField(null=True)
 
     class Meta:
         ordering = ["start", "id"]
@@ -43,6 +54,10 @@ class PlannedStep(Kept):
 
     def __str__(self) -> str:
         return f"{self.start:%Y-%m-%d %H:%M} {self.step_id}"
+
+    def spans(self) -> list[tuple[datetime, datetime]]:
+        """The hands-on stretches."""
+        return [(datetime.fromisoformat(start), datetime.fromisoformat(end)) for start, end in self.blocks]
 
 
 class PlannedPromise(Kept):

@@ -12,8 +12,9 @@ from tallboy.book.models import Shop
 from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces import words
 from tallboy.drawers.pieces.papers import language
-from tallboy.drawers.today.day import Day, Waiting, day_of
-from tallboy.drawers.today.models import PlannedPromise, PlannedStep
+from tallboy.drawers.today.day import Day, Turn, day_of
+from tallboy.drawers.today.models import PlannedPromise
+from tallboy.drawers.today.waiting import Waiting
 from tallboy.paper import day as paper
 from tallboy.sums.units import format_minutes
 
@@ -28,8 +29,8 @@ def day_sheet(shop: Shop, at: datetime) -> bytes:
         date=date_format(timezone.localtime(at, shop.tz).date(), "l j F Y"),
         hands=shop.hands,
         air=_air(shop, at),
-        steps=tuple(_step(row, shop) for row in day.today),
-        waits=tuple(_wait(row, shop) for row in day.waiting if row.opens - at < WAITS_WITHIN),
+        steps=tuple(_step(turn, shop) for turn in day.today),
+        waits=tuple(_wait(row, day) for row in day.waiting if row.opens - at < WAITS_WITHIN),
         promises=tuple(_promise(row) for row in _near(day)),
         shop=shop.name,
     )
@@ -50,21 +51,22 @@ def _clock(moment: datetime, shop: Shop) -> str:
     return timezone.localtime(moment, shop.tz).strftime("%H:%M")
 
 
-def _step(row: PlannedStep, shop: Shop) -> paper.DayStep:
-    cautions = tuple(f"{caution['title']}. {caution['text']}" for caution in words.cautions(row.step.cautions))
-    return paper.DayStep(
-        _clock(row.start, shop), row.step.minutes, row.step.piece.name, row.step.title, row.reason, cautions
-    )
+def _step(turn: Turn, shop: Shop) -> paper.DayStep:
+    step = turn.row.step
+    cautions = tuple(f"{caution['title']}. {caution['text']}" for caution in words.cautions(step.cautions))
+    return paper.DayStep(_clock(turn.start, shop), step.minutes, step.piece.name, step.title, turn.row.reason, cautions)
 
 
-def _wait(row: Waiting, shop: Shop) -> paper.DayWait:
+def _wait(row: Waiting, day: Day) -> paper.DayWait:
     pattern: paper.Pattern = "soaking" if row.kind == "soak" else "drying"
     spread = f"± {format_minutes(row.spread_minutes)}" if row.spread_minutes else ""
-    return paper.DayWait(row.step.title, _clock(row.opens, shop), row.verb, spread, row.step.piece.name, pattern)
+    local, today = timezone.localtime(row.opens, day.shop.tz), timezone.localtime(day.now, day.shop.tz)
+    until = date_format(local, "H:i" if local.date() == today.date() else "D H:i")
+    return paper.DayWait(row.step.title, until, row.verb, spread, row.step.piece.name, pattern)
 
 
 def _near(day: Day) -> list[PlannedPromise]:
-    limit = (day.now + PROMISES_WITHIN).date()
+    limit = timezone.localtime(day.now + PROMISES_WITHIN, day.shop.tz).date()
     return [row for row in day.promises if row.piece.promise is not None and row.piece.promise <= limit]
 
 

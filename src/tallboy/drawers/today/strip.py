@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, tzinfo
 from html import escape
 
-NAME_WIDTH, COLUMN, ROW, TOP, BAR, GAP = 150, 150, 46, 34, 24, 4
+NAME_WIDTH, COLUMN, ROW, TOP, BAR, GAP = 158, 152, 50, 44, 26, 6
+LEAST_WIDTH = 3.0
+HANDS = ("hands", "metal")
+NAME_FITS = 19
 
 
 @dataclass(frozen=True)
@@ -31,28 +34,41 @@ class Lane:
 
 @dataclass(frozen=True)
 class Frame:
-    """The days across and the hours that each day column spans, by the shop's clock."""
+    """The days across, their names, and the hours that each day column spans, by the shop's clock."""
 
     days: tuple[date, ...]
     opens: time
     closes: time
     tz: tzinfo
+    names: tuple[str, ...]
 
     @property
     def width(self) -> int:
         return NAME_WIDTH + COLUMN * len(self.days)
 
+    def column(self, day: date) -> tuple[float, float]:
+        """Left and right edge of a day's column."""
+        left = NAME_WIDTH + COLUMN * self.days.index(day)
+        return float(left), float(left + COLUMN - GAP)
+
+    def shows(self, start: datetime, end: datetime) -> bool:
+        """Whether a stretch lies within the days across."""
+        return end.astimezone(self.tz).date() >= self.days[0] and start.astimezone(self.tz).date() <= self.days[-1]
+
     def x(self, moment: datetime) -> float:
-        """Where a moment lies across; a moment outside the hours of its day sits on that day's nearer edge."""
+        """Where a moment lies across.
+
+        Outside the hours of its day it sits on that day's nearer edge, on a day that has no column on the edge of the next.
+        """
         local = moment.astimezone(self.tz)
         if local.date() < self.days[0]:
             return float(NAME_WIDTH)
         if local.date() > self.days[-1]:
-            return float(self.width)
-        behind = sum(1 for day in self.days if day < local.date())
+            return float(self.width - GAP)
         if local.date() not in self.days:
-            return float(NAME_WIDTH + COLUMN * behind)
-        return NAME_WIDTH + COLUMN * behind + (COLUMN - GAP) * self._share(local)
+            return self.column(next(day for day in self.days if day > local.date()))[0]
+        left, right = self.column(local.date())
+        return left + (right - left) * self._share(local)
 
     def _share(self, local: datetime) -> float:
         opens, closes = _minutes(self.opens), _minutes(self.closes)
@@ -63,52 +79,64 @@ def _minutes(moment: time) -> float:
     return moment.hour * 60 + moment.minute + moment.second / 60
 
 
-def draw(frame: Frame, lanes: Sequence[Lane], now: datetime, label: str, due_word: str) -> str:
-    """The strip as SVG; classes only, so that the page's style and its patterns hold in light, dark and print."""
+def draw(frame: Frame, lanes: Sequence[Lane], now: datetime, label: str, words: Mapping[str, str]) -> str:
+    """The strip as SVG; classes only, so that the page's style and its patterns hold in light, dark and print.
+
+    `words` holds the words for "now" and "due".
+    """
     height = TOP + ROW * len(lanes)
-    body = [_day(frame, index, day, height) for index, day in enumerate(frame.days)]
+    body = [part for index in range(len(frame.days)) for part in _day(frame, index, height)]
     for index, lane in enumerate(lanes):
-        body.append(_lane(frame, lane, TOP + ROW * index, due_word))
-    x = frame.x(now)
-    body.append(f'<path class="plan-now" d="M{x:.1f} {TOP - 8}V{height}"/>')
+        body += _lane(frame, lane, TOP + ROW * index, words["due"])
+    body += _now(frame.x(now), height, words["now"])
     return (
         f'<svg viewBox="0 0 {frame.width} {height}" role="img" aria-label="{escape(label)}">' + "".join(body) + "</svg>"
     )
 
 
-def _day(frame: Frame, index: int, day: date, height: int) -> str:
-    x = NAME_WIDTH + COLUMN * index
+def _day(frame: Frame, index: int, height: int) -> Iterator[str]:
+    left, right = frame.column(frame.days[index])
+    yield f'<rect class="plan-day" x="{left:.0f}" y="{TOP - 6}" width="{right - left:.0f}" height="{height - TOP + 6}"/>'
+    yield f'<text class="plan-text plan-soft" x="{left + 6:.0f}" y="18" font-size="15">{escape(frame.names[index])}</text>'
+
+
+def _now(x: float, height: int, word: str) -> Iterator[str]:
+    yield f'<path class="plan-now" d="M{x:.1f} {TOP - 8}V{height}"/>'
+    yield f'<text class="plan-text plan-soft" x="{x + 4:.1f}" y="{TOP - 10}" font-size="12">{escape(word)}</text>'
+
+
+def _lane(frame: Frame, lane: Lane, y: int, due: str) -> Iterator[str]:
+    yield f'<path class="plan-row" d="M0 {y}H{frame.width - GAP}"/>'
+    yield f'<text class="plan-text" x="2" y="{y + 30}" font-size="16">{escape(_short(lane.name))}</text>'
+    # Waits first: hands-on bars lie over them where a day column squeezes both onto one edge.
+    for bar in sorted(lane.bars, key=lambda bar: bar.kind in HANDS):
+        yield _bar(frame, bar, y + 12)
+    if lane.due is not None and lane.due in frame.days:
+        yield _due(frame.column(lane.due)[1], y, due)
+
+
+def _due(x: float, y: int, word: str) -> str:
     return (
-        f'<rect class="plan-day" x="{x}" y="{TOP - 8}" width="{COLUMN - GAP}" height="{height - TOP + 8}"/>'
-        f'<text class="plan-text plan-soft" x="{x + 6}" y="18" font-size="14">{day:%a} {day.day}</text>'
+        f'<path class="plan-due" d="M{x:.0f} {y + 4}v42"/>'
+        f'<text class="plan-text plan-due" x="{x - 5:.0f}" y="{y + 10}" font-size="12" text-anchor="end">'
+        f"{escape(word)}</text>"
     )
 
 
-def _lane(frame: Frame, lane: Lane, y: int, due_word: str) -> str:
-    parts = [f'<text class="plan-text" x="0" y="{y + 24}" font-size="15">{escape(_short(lane.name))}</text>']
-    # Waits first: hands-on bars lie over them where a day column squeezes both onto one edge.
-    for bar in sorted(lane.bars, key=lambda bar: bar.kind in ("hands", "metal")):
-        parts.append(_bar(frame, bar, y + 7))
-    if lane.due is not None and lane.due in frame.days:
-        x = NAME_WIDTH + COLUMN * frame.days.index(lane.due) + COLUMN - GAP
-        parts.append(f'<path class="plan-due" d="M{x} {y + 2}v34"/>')
-        parts.append(
-            f'<text class="plan-text plan-due" x="{x - 4}" y="{y + 42}" font-size="11" text-anchor="end">'
-            f"{escape(due_word)}</text>"
-        )
-    return "".join(parts)
-
-
 def _short(name: str) -> str:
-    return name if len(name) <= 19 else name[:18].rstrip() + "…"
+    return name if len(name) <= NAME_FITS else name[: NAME_FITS - 1].rstrip() + "…"
 
 
 def _bar(frame: Frame, bar: Bar, y: int) -> str:
     left, right = frame.x(bar.start), frame.x(bar.end)
-    width = max(right - left, 2.5 if bar.kind in ("hands", "metal") else 0.0)
-    if width <= 0:
+    if bar.kind in HANDS and right - left < LEAST_WIDTH:
+        # A short stretch, or one outside the usual hours, is a sliver inside its day's column.
+        day = bar.start.astimezone(frame.tz).date()
+        left = min(left, (frame.column(day)[1] if day in frame.days else frame.width - GAP) - LEAST_WIDTH)
+        right = left + LEAST_WIDTH
+    if right <= left:
         return ""
     return (
-        f'<rect class="plan-{bar.kind}" x="{left:.1f}" y="{y}" width="{width:.1f}" height="{BAR}">'
+        f'<rect class="plan-{bar.kind}" x="{left:.1f}" y="{y}" width="{right - left:.1f}" height="{BAR}">'
         f"<title>{escape(bar.title)}</title></rect>"
     )

@@ -5,28 +5,35 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
+from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from tallboy.drawers.today.day import Day, Waiting
+from tallboy.drawers.today.day import Day
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
+from tallboy.drawers.today.waiting import Waiting
 from tallboy.sums.units import format_minutes
 
 
 def _when(moment: datetime) -> str:
-    return f"{timezone.localtime(moment):%a %d.%m. %H:%M}"
+    return str(date_format(timezone.localtime(moment), "D j M H:i"))
 
 
-def rows_of(plan: Plan) -> list[PlannedStep]:
+def _iso(moment: datetime) -> str:
+    return timezone.localtime(moment).isoformat()
+
+
+def rows_of(plan: Plan) -> QuerySet[PlannedStep]:
     """The planned steps in order, with their pieces."""
-    return list(PlannedStep.objects.filter(plan=plan).select_related("step__piece", "step__place"))
+    return PlannedStep.objects.filter(plan=plan).select_related("step__piece", "step__place").order_by("start", "id")
 
 
 def plan_data(plan: Plan) -> dict[str, Any]:
     """The plan as plain data: every step with start, end, hands-on minutes and why it is not earlier."""
     promises = PlannedPromise.objects.filter(plan=plan).select_related("piece")
     return {
-        "made_at": plan.made_at.isoformat(),
+        "made_at": _iso(plan.made_at),
         "status": plan.status,
         "gap": plan.gap,
         "seconds": plan.seconds,
@@ -37,7 +44,7 @@ def plan_data(plan: Plan) -> dict[str, Any]:
                 "piece": row.piece.number,
                 "name": row.piece.name,
                 "promised": row.piece.promise.isoformat() if row.piece.promise else None,
-                "finish": row.finish.isoformat(),
+                "finish": _iso(row.finish),
                 "late_minutes": row.late_minutes,
             }
             for row in promises
@@ -52,9 +59,9 @@ def _step_data(row: PlannedStep) -> dict[str, Any]:
         "piece_name": row.step.piece.name,
         "title": row.step.title,
         "place": row.step.place.name if row.step.place else None,
-        "start": row.start.isoformat(),
-        "end": row.end.isoformat(),
-        "blocks": row.blocks,
+        "start": _iso(row.start),
+        "end": _iso(row.end),
+        "blocks": [[_iso(start), _iso(end)] for start, end in row.spans()],
         "hands_on_minutes": row.step.minutes,
         "hands": row.step.hands,
         "rule": row.rule,
@@ -72,11 +79,11 @@ def plan_lines(plan: Plan) -> list[str]:
 def day_data(day: Day) -> dict[str, Any]:
     """The day as plain data."""
     return {
-        "now": day.now.isoformat(),
+        "now": _iso(day.now),
         "plan_is_stale": day.stale,
         "begun": [{"step": step.pk, "piece": step.piece.number, "title": step.title} for step in day.running],
         "next": _step_data(day.next) if day.next else None,
-        "today": [_step_data(row) for row in day.today],
+        "today": [_step_data(turn.row) for turn in day.today],
         "waiting": [_waiting_data(row) for row in day.waiting],
     }
 
@@ -87,9 +94,10 @@ def _waiting_data(row: Waiting) -> dict[str, Any]:
         "piece": row.step.piece.number,
         "title": row.step.title,
         "kind": row.kind,
-        "opens": row.opens.isoformat(),
+        "trouble": row.trouble,
+        "opens": _iso(row.opens),
         "spread_minutes": row.spread_minutes,
-        "closes": row.closes.isoformat() if row.closes else None,
+        "closes": _iso(row.closes) if row.closes else None,
     }
 
 
@@ -102,7 +110,12 @@ def day_lines(day: Day) -> list[str]:
     if day.next is not None:
         lines.append(_("Next:  %(when)s  %(piece)s: %(step)s") % _words(day.next))
         lines.append(f"       {day.next.reason}")
-    lines += [f"{_when(row.start)}  {row.step.piece.name}: {row.step.title}" for row in day.today[1:]]
+    told = {step.pk for step in day.running} | ({day.next.step_id} if day.next else set())
+    lines += [
+        f"{_when(turn.start)}  {turn.row.step.piece.name}: {turn.row.step.title}"
+        for turn in day.today
+        if turn.row.step_id not in told
+    ]
     lines += [_wait_line(row) for row in day.waiting]
     return lines or [_("Nothing to do today.")]
 
@@ -113,4 +126,7 @@ def _words(row: PlannedStep) -> dict[str, str]:
 
 def _wait_line(row: Waiting) -> str:
     spread = f" ± {format_minutes(row.spread_minutes)}" if row.spread_minutes else ""
-    return f"{row.verb}: {row.step.piece.name}: {row.step.title} → {_when(row.opens)}{spread}"
+    until = _("not in this air") if row.trouble else f"{_when(row.opens)}{spread}"
+    if row.closes:
+        until += ", " + _("window closes %(when)s") % {"when": _when(row.closes)}
+    return f"{row.verb}: {row.step.piece.name}: {row.step.title} → {until}"

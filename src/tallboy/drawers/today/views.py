@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -17,10 +18,13 @@ from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.pieces import words
 from tallboy.drawers.today import papers, queries
-from tallboy.drawers.today.actions import late_words, replan
-from tallboy.drawers.today.day import day_of, strip
+from tallboy.drawers.today.actions import late_words, replan, told_late
+from tallboy.drawers.today.day import Day, day_of
 from tallboy.drawers.today.telling import rows_of
-from tallboy.errors import Refused
+from tallboy.drawers.today.week import strip
+from tallboy.errors import TallboyError
+
+A_PAGE = 60
 
 
 @require_safe
@@ -30,16 +34,26 @@ def today(request: HttpRequest) -> HttpResponse:
     if not pieces.in_the_shop(by.shop).exists():
         return render(request, "today/empty.html")
     day = day_of(by.shop, by.at)
-    step = day.running[0] if day.running else day.next.step if day.next else None
     context = {
         "day": day,
-        "step": step,
-        "cautions": words.cautions(step.cautions) if step else [],
+        **_first(day, by),
         "strip": strip(day),
-        "late": late_words(day.plan) if day.plan else [],
+        "late": list(told_late(day.promises)),
         "air_now": air.now_rows(by.shop, by.at),
     }
     return render(request, "today/today.html", context)
+
+
+def _first(day: Day, by: By) -> dict[str, object]:
+    """The one thing first, and what else lies begun."""
+    step = day.at_hand(by.person.name)
+    return {
+        "step": step,
+        "planned": next((row for row in day.rows if step is not None and row.step_id == step.pk), None),
+        "ticking": step is not None and step.pk in day.clocks,
+        "also": [(row, day.clocks.get(row.pk, [])) for row in day.running if step is None or row.pk != step.pk],
+        "cautions": words.cautions(step.cautions) if step is not None else [],
+    }
 
 
 @require_safe
@@ -49,7 +63,7 @@ def plan(request: HttpRequest) -> HttpResponse:
     current = queries.current_plan(shop)
     context = {
         "plan": current,
-        "rows": rows_of(current) if current else [],
+        "page": Paginator(rows_of(current), A_PAGE).get_page(request.GET.get("page")) if current else None,
         "late": late_words(current) if current else [],
         "stale": current is not None and queries.is_stale(current),
     }
@@ -69,14 +83,25 @@ def _next(request: HttpRequest) -> str:
 
 
 def plan_and_tell(request: HttpRequest, by: By) -> None:
-    """Replan after something has happened; a missed promise or a missing plan is told on the next page."""
+    """Replan after something has happened. What has become late or bent by it is told on the next page.
+
+    Today and the plan show what is late anyway, so nothing is told twice there.
+    """
+    before = queries.current_plan(by.shop)
+    known = {*before.warnings, *late_words(before)} if before else set()
     try:
         made = replan(by)
-    except Refused as error:
+    except TallboyError as error:
         messages.warning(request, _("There is no new plan: %(why)s The plan before stays.") % {"why": error})
         return
-    for line in [*made.warnings, *late_words(made)]:
-        messages.warning(request, line)
+    if not _shown_anyway(request):
+        for line in [*made.warnings, *late_words(made)]:
+            if line not in known:
+                messages.warning(request, line)
+
+
+def _shown_anyway(request: HttpRequest) -> bool:
+    return request.POST.get("from") == "today" or "next" in request.POST
 
 
 def act_and_plan(request: HttpRequest, act: Callable[[], object]) -> bool:

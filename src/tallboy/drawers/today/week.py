@@ -1,0 +1,87 @@
+"""The coming week as the strip draws it: which days, which pieces, which bars."""
+
+from __future__ import annotations
+
+from datetime import date, time, timedelta
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
+from tallboy.book.queries import working_stretches
+from tallboy.drawers.pieces.models import Piece
+from tallboy.drawers.today.day import Day
+from tallboy.drawers.today.models import PlannedStep
+from tallboy.drawers.today.strip import Bar, Frame, Lane, draw
+
+COLUMNS = 6
+MOST_LANES = 12
+LOOK_AHEAD = timedelta(days=14)
+METAL = ("metal",)
+SOAKING = ("soak",)
+USUAL_HOURS = (time(8), time(17))
+
+
+def strip(day: Day) -> str:
+    """The coming week as SVG; nothing where nothing is planned or waits."""
+    frame = _frame(day)
+    lanes = _lanes(day, frame)
+    if not lanes:
+        return ""
+    label = _("Plan of the week; the same stands below it as a list")
+    return draw(frame, lanes, day.now, label, {"due": _("due"), "now": _("now")})
+
+
+def _frame(day: Day) -> Frame:
+    """The next working days, today first even when nobody works, each as long as the longest of them."""
+    midnight = day.now.astimezone(day.shop.tz).replace(hour=0, minute=0, second=0, microsecond=0)
+    stretches = working_stretches(day.shop, midnight, LOOK_AHEAD.days)
+    days = sorted({opens.date() for opens, _closes in stretches} | {midnight.date()})[:COLUMNS]
+    shown = [stretch for stretch in stretches if stretch[0].date() in days]
+    opens = min((start.time() for start, _end in shown), default=USUAL_HOURS[0])
+    closes = max((end.time() for _start, end in shown), default=USUAL_HOURS[1])
+    return Frame(tuple(days), opens, closes, day.shop.tz, tuple(_day_name(one) for one in days))
+
+
+def _day_name(day: date) -> str:
+    return str(date_format(day, "D j M"))
+
+
+def _lanes(day: Day, frame: Frame) -> list[Lane]:
+    """A row for each piece with something to draw within the frame, those that are worked on first at the top."""
+    bars: dict[int, list[Bar]] = {}
+    pieces: dict[int, Piece] = {}
+    for piece, bar in [*_worked(day), *_resting(day)]:
+        if bar.end > day.now and frame.shows(bar.start, bar.end):
+            pieces[piece.pk] = piece
+            bars.setdefault(piece.pk, []).append(bar)
+    ordered = sorted(pieces.values(), key=lambda piece: min(bar.start for bar in bars[piece.pk]))
+    return [Lane(piece.name, tuple(bars[piece.pk]), piece.promise) for piece in ordered[:MOST_LANES]]
+
+
+def _worked(day: Day) -> list[tuple[Piece, Bar]]:
+    return [
+        (row.step.piece, Bar(start, end, "metal" if row.step.does in METAL else "hands", row.step.title))
+        for row in day.rows
+        for start, end in row.spans()
+    ]
+
+
+def _resting(day: Day) -> list[tuple[Piece, Bar]]:
+    """What waits now, and what will rest after each planned step."""
+    now = [
+        (wait.step.piece, Bar(day.now, wait.opens, _rest(wait.kind), wait.step.title))
+        for wait in day.waiting
+        if wait.opens > day.now
+    ]
+    planned = [(row.step.piece, bar) for row in day.rows if (bar := _rest_after(row)) is not None]
+    return now + planned
+
+
+def _rest_after(row: PlannedStep) -> Bar | None:
+    if row.rests_until is None:
+        return None
+    return Bar(row.end, row.rests_until, _rest(row.rests), row.step.title)
+
+
+def _rest(kind: str) -> str:
+    return "soaking" if kind in SOAKING else "drying"
