@@ -19,6 +19,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     take.add_argument("file", metavar="FILE")
     take.add_argument("--unit", choices=["C", "F"], help="unit of the temperatures, when the file does not say")
     take.add_argument("--dates", choices=["day-first", "month-first"], help="order of dates, when it is not clear")
+    take.add_argument(
+        "--clock", choices=["moved", "kept"], help="whether the logger's clock was moved at a clock change"
+    )
+    for what_is in ("time", "temperature", "humidity"):
+        take.add_argument(f"--{what_is}-column", metavar="NAME", help=f"heading or number of the {what_is} column")
     take.add_argument("--leave-out-bad", action="store_true", help="take the good lines in, leave the bad ones out")
     parser.add_argument("--json", action="store_true", help="as JSON")
     for sub in (now, add, take):
@@ -66,7 +71,15 @@ def _import(args: argparse.Namespace, by: Any) -> int:
     path = Path(args.file)
     if not path.is_file():
         raise NotFound(f"There is no file {path}.")
-    answers = Answers(unit=args.unit, dates=args.dates, leave_out_bad=args.leave_out_bad)
+    answers = Answers(
+        unit=args.unit,
+        dates=args.dates,
+        clock=args.clock,
+        time_column=args.time_column,
+        temperature_column=args.temperature_column,
+        humidity_column=args.humidity_column,
+        leave_out_bad=args.leave_out_bad,
+    )
     done = import_readings(by, path.read_bytes(), path.name, answers)
     if args.json:
         say_json({"taken_in": done.count, "known_already": done.skipped, "first": done.first, "last": done.last})
