@@ -65,6 +65,12 @@ def test_pages_work(client: Client, name: str) -> None:
     assert not re.search(r"<script(?![^>]*\bsrc=)", text)
 
 
+def test_the_shops_pages_lie_in_no_drawer(client: Client) -> None:
+    """No drawer is pulled out for them."""
+    assert "aria-current" not in page(client, "shop")
+    assert 'aria-current="page"' in client.get(reverse("bins:bins")).content.decode()
+
+
 @pytest.mark.parametrize("name", ["journal"])
 def test_what_is_only_read_takes_no_post(client: Client, name: str) -> None:
     """The journal is read; nothing can be sent to it."""
@@ -87,7 +93,7 @@ def test_other_methods_are_refused(client: Client, name: str) -> None:
 def test_the_shop_page_shows_what_holds(client: Client) -> None:
     """Settings, hours of the week, places and people at a glance."""
     text = page(client, "shop")
-    for shown in ("Quay Bench", "Europe/Lisbon", "08:00–12:30, 13:00–17:00", "nobody works", "spray spot", "Ines"):
+    for shown in ("Quay Bench", "Europe/Lisbon", "08:00&#8288;–&#8288;12:30, 13:00&#8288;–&#8288;17:00", "nobody works", "spray spot", "Ines"):
         assert shown in text
 
 

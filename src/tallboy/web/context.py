@@ -51,10 +51,14 @@ def chest(request: HttpRequest) -> dict[str, Any]:
 
 
 def _opened(request: HttpRequest) -> str:
-    """Which drawer a page lies in: by its address, as the steps of a piece lie with the piece though Today plans them."""
+    """Which drawer a page lies in: by its address, as the steps of a piece lie with the piece though Today plans them.
+
+    The shop's own pages lie in none.
+    """
     first = request.path.strip("/").split("/")[0]
     keys = [key for key, _name, _line in DRAWERS]
-    return first if first in keys else "today" if request.resolver_match else ""
+    match = request.resolver_match
+    return first if first in keys else match.namespace if match else ""
 
 
 def _fronts(by: By, opened: str) -> list[DrawerFront]:
