@@ -186,3 +186,14 @@ def test_the_drawing_is_broken_where_nothing_was_measured(by: By) -> None:
         .rsplit("<path", 1)[1]
     )
     assert solid.count("M") == 2
+
+
+def test_the_drawing_and_its_table_are_in_the_shops_degrees(by: By) -> None:
+    """A shop that thinks in °F reads its scale, its cold nights and the spread in °F: 8 °C before dawn is 46.4 °F."""
+    taken_in(by)
+    by.shop.units = "imperial"
+    series = queries.series(by.shop, by.at - timedelta(days=21), by.at + timedelta(days=3))
+    svg = chart(series, by.shop, by.at, WIDE)
+    assert ">°F<" in svg
+    assert ">46.4<" in svg
+    assert all(row.spread.endswith("°F") for row in days.by_day(series, by.shop, by.at))

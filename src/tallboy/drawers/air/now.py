@@ -116,7 +116,7 @@ def figures(shop: Shop, now: AirNow) -> list[Figure]:
 
 
 def temperature(celsius: float, shop: Shop) -> str:
-    """A temperature to a tenth in the shop's units, always with its decimal so that columns line up."""
+    """A temperature to a tenth in the shop's units."""
     return format_temperature(round(celsius, 1), shop.units)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tallboy.book.doing import By, action
 from tallboy.drawers.shelf.labels import label_of
@@ -31,9 +32,9 @@ CHANGEABLE = frozenset(
     }
 )
 RANGES = (
-    ("left_ml", 0, 1_000_000, "ml"),
-    ("low_ml", 0, 1_000_000, "ml"),
-    ("spreading_rate", 0.1, 100, "m²/l"),
+    ("left_ml", gettext_lazy("Left"), 0, 1_000_000, "ml"),
+    ("low_ml", gettext_lazy("Runs low below"), 0, 1_000_000, "ml"),
+    ("spreading_rate", gettext_lazy("Spreading rate"), 0.1, 100, "m²/l"),
 )
 
 
@@ -100,9 +101,9 @@ def _filled(product: Product, by: By, fields: dict[str, Any]) -> Product:
     twin = Product.objects.filter(shop=by.shop, name=product.name).exclude(pk=product.pk)
     if twin.exists():
         raise BadInput(_("%(name)s stands on the shelf already.") % {"name": product.name}, _("Give it another name."))
-    for name, low, high, unit in RANGES:
+    for name, words, low, high, unit in RANGES:
         value = getattr(product, name)
         if value is not None and not low <= value <= high:
-            raise OutOfRange(str(Product._meta.get_field(name).verbose_name), f"{value:g}", low, high, unit)  # type: ignore[union-attr]
+            raise OutOfRange(str(words), f"{value:g}", low, high, unit)
     label_of(product)
     return product
