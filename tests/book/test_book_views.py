@@ -93,8 +93,23 @@ def test_other_methods_are_refused(client: Client, name: str) -> None:
 def test_the_shop_page_shows_what_holds(client: Client) -> None:
     """Settings, hours of the week, places and people at a glance."""
     text = page(client, "shop")
-    for shown in ("Quay Bench", "Europe/Lisbon", "08:00&#8288;–&#8288;12:30, 13:00&#8288;–&#8288;17:00", "nobody works", "spray spot", "Ines"):
+    for shown in (
+        "Quay Bench",
+        "Europe/Lisbon",
+        "08:00&#8288;–&#8288;12:30, 13:00&#8288;–&#8288;17:00",
+        "nobody works",
+        "spray spot",
+        "Ines",
+    ):
         assert shown in text
+
+
+def test_the_shop_page_leads_to_the_demo_shop_and_back(client: Client, by: By) -> None:
+    """One button, and never the one for where one is already."""
+    own, demo = f'action="{reverse("own-book")}"', f'action="{reverse("visit-demo")}"'
+    assert (own in page(client, "shop"), demo in page(client, "shop")) == (False, True)
+    Shop.objects.filter(pk=by.shop.pk).update(is_demo=True)
+    assert (own in page(client, "shop"), demo in page(client, "shop")) == (True, False)
 
 
 def test_settings_are_kept(client: Client, by: By) -> None:
