@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import datetime, time, timedelta
+from collections.abc import Iterable, Mapping
+from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
 from django import forms
@@ -40,7 +40,7 @@ class NotNowForm(forms.Form):
         if chosen.endswith("days"):
             days = int(chosen.split()[0])
             return datetime.combine(local.date() + timedelta(days=days), time(5), tzinfo=shop.tz)
-        return now + timedelta(minutes=int(chosen))
+        return now.astimezone(UTC) + timedelta(minutes=int(chosen))
 
 
 class SkipForm(forms.Form):
@@ -85,9 +85,9 @@ class RouteChoiceForm(forms.Form):
 
     route = forms.ChoiceField(label=_("Route"))
 
-    def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, routes: Iterable[Route], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        rows = [(str(route.pk), route.name) for route in pieces.routes_of(shop)]
+        rows = [(str(route.pk), route.name) for route in routes]
         self.fields["route"] = forms.ChoiceField(label=_("Route"), choices=rows, widget=forms.RadioSelect)
 
 

@@ -10,12 +10,13 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from tallboy.book.doing import By
 from tallboy.book.pages import done_or_told, shop_of, succeeds, who
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import layout, work
 from tallboy.drawers.pieces.actions.piece import add_note, add_photo
 from tallboy.drawers.pieces.forms import NoteForm, PhotoForm
-from tallboy.drawers.pieces.models import Piece, Route, Step
+from tallboy.drawers.pieces.models import Piece, PiecePhoto, Route, Step
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload
 from tallboy.drawers.today.forms import (
     AddStepForm,
@@ -28,6 +29,10 @@ from tallboy.drawers.today.forms import (
 )
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.views import act_and_plan, plan_and_tell
+from tallboy.errors import BadInput
+from tallboy.sums.units import format_minutes
+
+SETTLED = (Step.State.DONE, Step.State.SKIPPED)
 
 
 @require_safe
@@ -35,13 +40,16 @@ def steps(request: HttpRequest, pk: int) -> HttpResponse:
     """A piece's path: every step with its state, when it is planned and why not earlier."""
     piece = queries.piece(shop_of(request), pk)
     planned = {row.step_id: row for row in PlannedStep.objects.filter(shop=piece.shop, step__piece=piece)}
-    rows = [{"step": step, "planned": planned.get(step.pk)} for step in queries.steps_of(piece)]
+    of_piece = list(queries.steps_of(piece))
+    routes = queries.routes_of(piece.shop)
+    route = next((row for row in routes if row.key == piece.route), None)
     context = {
         "piece": piece,
-        "rows": rows,
-        "minutes_left": sum(row.minutes for row in queries.steps_of(piece) if row.open),
-        "route": Route.objects.filter(shop=piece.shop, kind=Route.Kind.ROUTE, key=piece.route).first(),
-        "route_form": RouteChoiceForm(shop=piece.shop),
+        "rows": [{"step": step, "planned": planned.get(step.pk)} for step in of_piece],
+        "minutes_left": sum(step.minutes for step in of_piece if step.open),
+        "finish": max((row.end for row in planned.values()), default=None),
+        "route": route,
+        "route_form": RouteChoiceForm(routes=routes, initial={"route": route.pk if route else None}),
         "leaves": leaves(piece, "steps"),
         "crumbs": crumbs(),
     }
@@ -92,32 +100,38 @@ def _add(request: HttpRequest, piece: Piece, form: AddStepForm) -> Step:
 def step(request: HttpRequest, pk: int) -> HttpResponse:
     """One step: what, why now, its cautions, what it needs, and what to do about it."""
     row = queries.step(shop_of(request), pk)
-    return render(request, "today/step.html", _step_context(row))
+    return render(request, "today/step.html", _step_context(row, who(request)))
 
 
-def _step_context(row: Step, **forms: Any) -> dict[str, Any]:
-    planned = PlannedStep.objects.filter(step=row).first()
+def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
     return {
         "step": row,
         "piece": row.piece,
-        "planned": planned,
+        "planned": PlannedStep.objects.filter(step=row).first(),
         "cautions": words.cautions(row.cautions),
         "lead_stops": row.open and work.lead_stops(row),
+        "tests_lead": row.open and row.does == "test" and row.piece.lead_unknown,
+        "ticking": work.running_clock(by, row) is not None,
         "positions": list(row.positions.all()),
         "surfaces": list(row.surfaces.all()),
-        "waits": list(row.waits_before.select_related("first").exclude(first__state=Step.State.DONE)),
+        "waits": list(row.waits_before.select_related("first").exclude(first__state__in=SETTLED)),
         "clock": list(row.clock.select_related("person")),
         "photos": list(row.photos.select_related("photo")),
         "notes": list(row.notes.select_related("owner")),
         "done_form": DoneForm(),
         "not_now_form": NotNowForm(),
         "skip_form": SkipForm(),
-        "minutes_form": MinutesForm(initial={"minutes": f"{row.minutes} min"}),
+        "minutes_form": MinutesForm(initial={"minutes": format_minutes(row.minutes)}),
         "note_form": NoteForm(),
         "photo_form": PhotoForm(),
         "crumbs": crumbs(row.piece),
         **forms,
     }
+
+
+def _again(request: HttpRequest, row: Step, **forms: Any) -> HttpResponse:
+    """The step once more, with the form that could not be used and why."""
+    return render(request, "today/step.html", _step_context(row, who(request), **forms), status=400)
 
 
 def _after(request: HttpRequest, row: Step) -> HttpResponse:
@@ -129,27 +143,31 @@ def _after(request: HttpRequest, row: Step) -> HttpResponse:
 
 @require_POST
 def start(request: HttpRequest, pk: int) -> HttpResponse:
-    """Start the clock."""
+    """Start the clock. A second tap changes nothing."""
     row = queries.step(shop_of(request), pk)
-    act_and_plan(request, lambda: work.start_step(who(request), row))
+    if work.running_clock(who(request), row) is None:
+        act_and_plan(request, lambda: work.start_step(who(request), row))
     return _after(request, row)
 
 
 @require_POST
 def pause(request: HttpRequest, pk: int) -> HttpResponse:
-    """Stop the clock; the step stays begun."""
+    """Stop the clock; the step stays begun. A second tap changes nothing."""
     row = queries.step(shop_of(request), pk)
-    done_or_told(request, lambda: work.pause_step(who(request), row))
+    if work.running_clock(who(request), row) is not None:
+        done_or_told(request, lambda: work.pause_step(who(request), row))
     return _after(request, row)
 
 
 @require_POST
 def done(request: HttpRequest, pk: int) -> HttpResponse:
-    """The step is done."""
+    """The step is done. A second tap changes nothing."""
     row = queries.step(shop_of(request), pk)
+    if row.state == Step.State.DONE:
+        return _after(request, row)
     form = DoneForm(request.POST)
     if not form.is_valid():
-        return render(request, "today/step.html", _step_context(row, done_form=form), status=400)
+        return _again(request, row, done_form=form)
     if act_and_plan(request, lambda: work.finish_step(who(request), row, ml=form.cleaned_data["used"])):
         messages.success(request, _("Done: %(step)s.") % {"step": row.title})
     return _after(request, row)
@@ -162,7 +180,7 @@ def not_now(request: HttpRequest, pk: int) -> HttpResponse:
     by = who(request)
     form = NotNowForm(request.POST if "until" in request.POST else {"until": "120"})
     if not form.is_valid():
-        return render(request, "today/step.html", _step_context(row, not_now_form=form), status=400)
+        return _again(request, row, not_now_form=form)
     until = form.until_moment(by.at, by.shop)
     act_and_plan(request, lambda: work.not_now(by, row, until, form.cleaned_data["reason"]))
     return _after(request, row)
@@ -174,7 +192,7 @@ def skip(request: HttpRequest, pk: int) -> HttpResponse:
     row = queries.step(shop_of(request), pk)
     form = SkipForm(request.POST)
     if not form.is_valid():
-        return render(request, "today/step.html", _step_context(row, skip_form=form), status=400)
+        return _again(request, row, skip_form=form)
     act_and_plan(request, lambda: work.skip_step(who(request), row, form.cleaned_data["reason"]))
     return _after(request, row)
 
@@ -193,7 +211,7 @@ def minutes(request: HttpRequest, pk: int) -> HttpResponse:
     row = queries.step(shop_of(request), pk)
     form = MinutesForm(request.POST)
     if not form.is_valid():
-        return render(request, "today/step.html", _step_context(row, minutes_form=form), status=400)
+        return _again(request, row, minutes_form=form)
     act_and_plan(request, lambda: work.change_minutes(who(request), row, form.cleaned_data["minutes"]))
     return _after(request, row)
 
@@ -202,7 +220,10 @@ def minutes(request: HttpRequest, pk: int) -> HttpResponse:
 def note(request: HttpRequest, pk: int) -> HttpResponse:
     """A remark on the step."""
     row = queries.step(shop_of(request), pk)
-    done_or_told(request, lambda: add_note(who(request), row.piece, request.POST.get("text", "")[:2000], step=row))
+    form = NoteForm(request.POST)
+    if not form.is_valid():
+        return _again(request, row, note_form=form)
+    done_or_told(request, lambda: add_note(who(request), row.piece, form.cleaned_data["text"], step=row))
     return _after(request, row)
 
 
@@ -210,10 +231,12 @@ def note(request: HttpRequest, pk: int) -> HttpResponse:
 def photo(request: HttpRequest, pk: int) -> HttpResponse:
     """A photograph of the work."""
     row = queries.step(shop_of(request), pk)
-    sent = done_or_told(request, lambda: photo_upload(request))
-    if sent is None:
-        messages.error(request, _("No photograph came with the form. Take one, or choose one."))
-        return _after(request, row)
-    purpose = request.POST.get("purpose", "during")
-    done_or_told(request, lambda: add_photo(who(request), row.piece, *sent, purpose=purpose, step=row))
+    done_or_told(request, lambda: _keep_photo(request, row))
     return _after(request, row)
+
+
+def _keep_photo(request: HttpRequest, row: Step) -> PiecePhoto:
+    sent = photo_upload(request)
+    if sent is None:
+        raise BadInput(_("No photograph came with the form."), _("Take one, or choose one."))
+    return add_photo(who(request), row.piece, *sent, purpose=PiecePhoto.Purpose.DURING, step=row)

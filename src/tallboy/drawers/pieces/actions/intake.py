@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from django.utils.translation import gettext as _
-from tallboy.sums.film import surface_areas
 
 from tallboy.book.actions import keep_photo
 from tallboy.book.doing import By, action
@@ -21,6 +20,7 @@ from tallboy.front.layout import base_height, bay_sizes
 from tallboy.front.piecefile import check_promise, take_in_positions
 from tallboy.front.shape import front_to_dict
 from tallboy.front.takein import FreeDrawing, FreePoint, TakeIn, free_positions
+from tallboy.sums.film import surface_areas
 
 LEGS = ("legs", "feet")
 
@@ -191,7 +191,7 @@ def _drop_unused(piece: Piece, have: dict[str, Position], wanted: set[str]) -> N
     for code, row in list(have.items()):
         if code in wanted:
             continue
-        if row.taken_off_at or row.missing_at_take_in or row.faults.exists() or row.photos.exists() or _has_steps(row):
+        if _is_written_of(row):
             raise Refused(
                 _("The new front has no %(position)s, but there is something written of it.") % {"position": row.name},
                 _("Keep that drawer, door or fitting in the new front."),
@@ -200,9 +200,11 @@ def _drop_unused(piece: Piece, have: dict[str, Position], wanted: set[str]) -> N
         del have[code]
 
 
-def _has_steps(row: Position) -> bool:
-    """Whether work that has begun or is done covers a position; steps still to do are laid out anew anyway."""
-    return row.steps.exclude(state=Step.State.TO_DO).exists()
+def _is_written_of(row: Position) -> bool:
+    """Whether a position would be missed. Steps still to do do not count: they are laid out anew anyway."""
+    if row.taken_off_at or row.missing_at_take_in or row.left_empty_because:
+        return True
+    return row.faults.exists() or row.photos.exists() or row.steps.exclude(state=Step.State.TO_DO).exists()
 
 
 def _renumber(by: By, piece: Piece, have: Mapping[str, Position], places: Iterable[front_positions.Position]) -> None:

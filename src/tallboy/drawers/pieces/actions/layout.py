@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from django.utils.translation import gettext as _
 
@@ -10,16 +10,16 @@ from tallboy.book.doing import By, action
 from tallboy.book.models import Place
 from tallboy.book.queries import place_of_kind
 from tallboy.drawers.pieces import routes
+from tallboy.drawers.pieces.actions.guard import in_the_shop
+from tallboy.drawers.pieces.actions.work import OWN
 from tallboy.drawers.pieces.models import Piece, Position, Route, Step, Surface, Wait
 from tallboy.drawers.shelf.models import Product
-from tallboy.errors import BadInput, NotFound, Refused
+from tallboy.errors import BadInput, NotFound
 from tallboy.tables import load
 from tallboy.work import job as work
 from tallboy.work.kinds import kind_names
 from tallboy.work.route import route_from_dict, route_to_dict
 from tallboy.work.unroll import unroll
-
-OWN = "own-"
 
 
 @action
@@ -69,17 +69,18 @@ def lay_out(
 ) -> list[Step]:
     """Unroll a route and the repairs of the piece's faults into its steps and waits.
 
-    Laid out again, what was begun, done, skipped or added by hand stays; only steps still to do are worked out anew.
+    Laid out again, what was begun, done, skipped or added by hand stays; only steps still to do are worked out anew. One
+    that the route no longer has is dropped, or skipped with the reason where something is written of it.
     """
-    if piece.shop_id != by.shop.pk or route.shop_id != by.shop.pk:
-        raise NotFound(_("There is no such piece or route in this book."))
-    if not piece.in_the_shop:
-        raise Refused(_("%(piece)s has been handed over.") % {"piece": piece.name})
+    piece = in_the_shop(by, piece)
     chosen = dict(products or {})
+    if any(row.shop_id != by.shop.pk for row in (route, *chosen.values())):
+        raise NotFound(_("There is no such route or product in this book."))
     parsed = route_from_dict(route.body)
     unrolled = unroll(parsed, routes.repairs(by.shop), _job(piece, chosen, coats or {}, options))
     steps = _store_steps(by, piece, unrolled.steps, chosen)
     _store_waits(by, steps, unrolled.waits)
+    _put_in_order(piece, [step.pk for step in steps.values()])
     piece.route = route.key
     piece.save(update_fields=["route"])
     by.record(
@@ -130,7 +131,7 @@ def _store_steps(
     have = {step.key: step for step in Step.objects.filter(piece=piece)}
     places = {kind: place_of_kind(by.shop, kind) for kind in Place.Kind.values}
     wanted = list(drafts)
-    _drop_unwanted(have, {draft.key for draft in wanted})
+    _drop_unwanted(by, [step for key, step in have.items() if key not in {draft.key for draft in wanted}])
     stored: dict[str, Step] = {}
     for order, draft in enumerate(wanted, start=1):
         step = have.get(draft.key) or Step(**by.kept(), piece=piece, key=draft.key)
@@ -162,16 +163,39 @@ def _fill(
     step.cautions, step.needs = list(draft.cautions), list(draft.needs)
 
 
-def _drop_unwanted(have: Mapping[str, Step], wanted: set[str]) -> None:
-    """Take away steps that the route no longer has; what was begun or added by hand stays."""
-    gone = [
-        step.pk
-        for key, step in have.items()
-        if key not in wanted and step.state == Step.State.TO_DO and not key.startswith(OWN)
-    ]
+def _drop_unwanted(by: By, steps: Iterable[Step]) -> None:
+    """Take away steps that the route no longer has; what was begun, done, skipped or added by hand stays."""
+    gone = [step for step in steps if step.state == Step.State.TO_DO and not step.key.startswith(OWN)]
     Wait.objects.filter(first__in=gone).delete()
     Wait.objects.filter(then__in=gone).delete()
-    Step.objects.filter(pk__in=gone).delete()
+    for step in gone:
+        if step.notes.exists() or step.photos.exists() or step.clock.exists():
+            step.state, step.ended_at, step.not_before = Step.State.SKIPPED, by.at, None
+            step.reason = _("no longer in the route when the steps were laid out again")
+            step.save(update_fields=["state", "ended_at", "not_before", "reason"])
+        else:
+            step.delete()
+
+
+def _put_in_order(piece: Piece, wanted: Sequence[int]) -> None:
+    """Number the steps: those that only an older route had first, then the route's, each followed by what hangs on it."""
+    rows = {step.pk: step for step in piece.steps.order_by("order", "pk")}
+    after = dict(Wait.objects.filter(then__in=set(rows) - set(wanted)).order_by("-pk").values_list("then", "first"))
+    order: list[int] = list(wanted)
+    first = 0
+    for pk, step in rows.items():
+        if pk in wanted:
+            continue
+        if after.get(pk) in order:
+            order.insert(order.index(after[pk]) + 1, pk)
+        elif step.key.startswith(OWN):
+            order.append(pk)
+        else:
+            order.insert(first, pk)
+            first += 1
+    for number, pk in enumerate(order, start=1):
+        rows[pk].order = number
+    Step.objects.bulk_update(rows.values(), ["order"])
 
 
 def _store_waits(by: By, steps: Mapping[str, Step], drafts: Iterable[work.WaitDraft]) -> None:

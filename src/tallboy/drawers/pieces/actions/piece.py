@@ -14,10 +14,16 @@ from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.guard import ours
 from tallboy.drawers.pieces.actions.hardware import leave_empty, part_gone
 from tallboy.drawers.pieces.models import Fault, Note, Part, Piece, PiecePhoto, Position, SpotTest, Step
-from tallboy.errors import BadInput, Refused, Unaccounted
+from tallboy.errors import BadInput, NotFound, Refused, Unaccounted
 from tallboy.front.piecefile import check_promise
 
 EDITABLE = frozenset({"name", "woods", "old_finish", "age", "old_paint", "own_stock", "customer", "promise"})
+
+
+def _on_it(piece: Piece, *rows: Position | Part | Step | None) -> None:
+    """What a remark, a photograph or a fault is about must be of the same piece."""
+    if any(row is not None and row.piece_id != piece.pk for row in rows):
+        raise NotFound(_("That does not belong to %(piece)s.") % {"piece": piece.name})
 
 
 @action
@@ -46,6 +52,7 @@ def add_fault(
 ) -> Fault:
     """Write down a fault; its repair joins the steps when they are next laid out."""
     piece = ours(by, piece)
+    _on_it(piece, position)
     fault = Fault.objects.create(
         **by.kept(), piece=piece, kind=kind, where=where.strip(), note=note.strip(), position=position, found_at=by.at
     )
@@ -85,6 +92,7 @@ def record_lead_test(by: By, piece: Piece, result: str) -> Piece:
 def add_note(by: By, piece: Piece, text: str, *, part: Part | None = None, step: Step | None = None) -> Note:
     """Write a remark on a piece, or on one of its parts or steps."""
     piece = ours(by, piece)
+    _on_it(piece, part, step)
     if not text.strip():
         raise BadInput(_("The note is empty."), _("Write a word."))
     note = Note.objects.create(**by.kept(), piece=piece, text=text.strip(), at=by.at, part=part, step=step)
@@ -107,6 +115,7 @@ def add_photo(
 ) -> PiecePhoto:
     """Keep a photograph of a piece, of one of its positions, parts or steps."""
     piece = ours(by, piece)
+    _on_it(piece, position, part, step)
     photo = keep_photo(by, data, name)
     use = PiecePhoto.objects.create(
         **by.kept(),

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
+from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
-from tallboy.drawers.air.models import Reading
+from tallboy.drawers.air import queries as air
+from tallboy.drawers.pieces.actions.guard import in_the_shop
 from tallboy.drawers.pieces.models import ClockEntry, Coat, Piece, Step, Wait
+from tallboy.drawers.shelf.models import Product
 from tallboy.errors import BadInput, NotFound, Refused
 
 READING_STAYS_TRUE = timedelta(hours=3)
-LONGEST_STEP = 24 * 60
+LEAST_STEP, LONGEST_STEP = 5, 24 * 60
+MOST_ML = 20_000
+OWN = "own-"
 
 
 def _step(by: By, step: Step) -> Step:
@@ -26,13 +31,16 @@ def _step(by: By, step: Step) -> Step:
     return found
 
 
-def stop_clock(by: By) -> ClockEntry | None:
-    """End the person's running clock, if there is one. Part of other actions; not an action by itself."""
-    entry = ClockEntry.objects.filter(person=by.person, ended_at__isnull=True).first()
-    if entry is not None:
+def running_clock(by: By, step: Step) -> ClockEntry | None:
+    """The person's clock on this step, if it runs."""
+    return ClockEntry.objects.filter(person=by.person, step=step, ended_at__isnull=True).first()
+
+
+def _stop(by: By, entries: QuerySet[ClockEntry]) -> None:
+    """End these clocks where they run. Part of other actions; not an action by itself."""
+    for entry in entries.filter(ended_at__isnull=True):
         entry.ended_at = max(by.at, entry.began_at)
         entry.save(update_fields=["ended_at"])
-    return entry
 
 
 def lead_stops(step: Step) -> bool:
@@ -40,18 +48,28 @@ def lead_stops(step: Step) -> bool:
     return step.dusty and step.piece.lead_unknown
 
 
-@action
-def start_step(by: By, step: Step) -> Step:
-    """Begin a step, or take it up again, and start the person's clock on it."""
-    step = _step(by, step)
+def _still_open(step: Step) -> None:
     if not step.open:
         raise Refused(_("“%(step)s” is %(state)s.") % {"step": step.title, "state": step.get_state_display()})
+
+
+def _no_lead_dust(step: Step) -> None:
     if lead_stops(step):
         raise Refused(
             _("“%(step)s” makes dust, and the old paint has not been tested for lead.") % {"step": step.title},
             _("Test it and record the result on the piece's page first. Local rules come first."),
         )
-    stop_clock(by)
+
+
+@action
+def start_step(by: By, step: Step) -> Step:
+    """Begin a step, or take it up again, and start the person's clock on it."""
+    step = _step(by, step)
+    _still_open(step)
+    _no_lead_dust(step)
+    if running_clock(by, step) is not None:
+        raise Refused(_("Your clock runs on “%(step)s” already.") % {"step": step.title})
+    _stop(by, ClockEntry.objects.filter(person=by.person))
     if step.state == Step.State.TO_DO:
         step.state, step.began_at = Step.State.RUNNING, by.at
     step.not_before, step.reason = None, ""
@@ -63,9 +81,11 @@ def start_step(by: By, step: Step) -> Step:
 
 @action
 def pause_step(by: By, step: Step) -> Step:
-    """Stop the clock; the step stays begun."""
+    """Stop the person's clock on a step; the step stays begun."""
     step = _step(by, step)
-    stop_clock(by)
+    if running_clock(by, step) is None:
+        raise Refused(_("Your clock does not run on “%(step)s”.") % {"step": step.title})
+    _stop(by, ClockEntry.objects.filter(person=by.person, step=step))
     by.record("pause step", step, _("Laid “%(step)s” aside for now.") % {"step": step.title})
     return step
 
@@ -77,53 +97,52 @@ def finish_step(by: By, step: Step, *, began_at: datetime | None = None, ml: flo
     A coat step leaves the coat as it was laid, with the air of that hour where it was measured.
     """
     step = _step(by, step)
-    if not step.open:
-        raise Refused(_("“%(step)s” is %(state)s.") % {"step": step.title, "state": step.get_state_display()})
-    if lead_stops(step):
-        raise Refused(
-            _("“%(step)s” makes dust, and the old paint has not been tested for lead.") % {"step": step.title},
-            _("Test it and record the result on the piece's page first. Local rules come first."),
+    _still_open(step)
+    _no_lead_dust(step)
+    if ml is not None and not 0 < ml <= MOST_ML:
+        raise BadInput(
+            _("%(ml)s ml was used?") % {"ml": f"{ml:g}"},
+            _("Give more than 0 and at most %(most)s ml.") % {"most": MOST_ML},
         )
-    if ml is not None and not 0 < ml <= 20_000:
-        raise BadInput(_("%(ml)s ml was used?") % {"ml": ml}, _("Give more than 0 and at most 20 000 ml."))
-    started = step.began_at or began_at or by.at - timedelta(minutes=step.minutes)
+    started = step.began_at or began_at or by.at.astimezone(UTC) - timedelta(minutes=step.minutes)
     if started > by.at:
         raise BadInput(_("The step would have begun after it ended."), _("Give a time before now."))
-    running = ClockEntry.objects.filter(step=step, ended_at__isnull=True)
-    running.update(ended_at=by.at)
+    _stop(by, ClockEntry.objects.filter(step=step))
     if not ClockEntry.objects.filter(step=step).exists():
         ClockEntry.objects.create(**by.kept(), step=step, person=by.person, began_at=started, ended_at=by.at)
-    step.state, step.began_at, step.ended_at, step.not_before = Step.State.DONE, started, by.at, None
-    step.save(update_fields=["state", "began_at", "ended_at", "not_before"])
-    if step.does == "coat" and step.product is not None:
-        _lay_coat(by, step, ml)
+    step.state, step.began_at, step.ended_at = Step.State.DONE, started, by.at
+    step.not_before, step.reason = None, ""
+    step.save(update_fields=["state", "began_at", "ended_at", "not_before", "reason"])
+    if step.does == "coat" and step.product_id is not None:
+        _lay_coat(by, step, step.product_id, ml)
     by.record("finish step", step, _("Done: “%(step)s”.") % {"step": step.title}, ml=ml)
     return step
 
 
-def _lay_coat(by: By, step: Step, ml: float | None) -> None:
+def _lay_coat(by: By, step: Step, product_pk: int, ml: float | None) -> None:
     """Write the coat down, and take what was used off the shelf where the amounts are known."""
-    assert step.product is not None
-    reading = Reading.objects.filter(shop=by.shop, at__lte=by.at, at__gte=by.at - READING_STAYS_TRUE).last()
+    product = Product.objects.select_for_update().get(pk=product_pk)
+    reading = air.latest(by.shop, by.at)
+    fresh = reading is not None and by.at - reading.at <= READING_STAYS_TRUE
     Coat.objects.create(
         **by.kept(),
         step=step,
-        product=step.product,
+        product=product,
         number=step.coat_number,
         area_m2=sum(surface.area_m2 for surface in step.surfaces.all()),
         laid_at=by.at,
         ml=ml,
-        celsius=reading.celsius if reading else None,
-        relative_humidity=reading.relative_humidity if reading else None,
+        celsius=reading.celsius if reading is not None and fresh else None,
+        relative_humidity=reading.relative_humidity if reading is not None and fresh else None,
     )
-    if ml is not None and step.product.left_ml is not None:
-        step.product.left_ml = max(0.0, step.product.left_ml - ml)
-        step.product.save(update_fields=["left_ml"])
+    if ml is not None and product.left_ml is not None:
+        product.left_ml = max(0.0, product.left_ml - ml)
+        product.save(update_fields=["left_ml"])
 
 
 @action
 def not_now(by: By, step: Step, until: datetime, reason: str = "") -> Step:
-    """Put a step off until a moment later than now; its clock stops and the plan works around it."""
+    """Put a step that has not begun off until a moment later than now; the plan works around it."""
     step = _step(by, step)
     if step.state != Step.State.TO_DO:
         raise Refused(_("Only a step that has not begun can be put off."), _("Pause it instead."))
@@ -139,11 +158,10 @@ def not_now(by: By, step: Step, until: datetime, reason: str = "") -> Step:
 def skip_step(by: By, step: Step, reason: str) -> Step:
     """A step is not needed after all; the reason goes into the piece's record."""
     step = _step(by, step)
-    if not step.open:
-        raise Refused(_("“%(step)s” is %(state)s.") % {"step": step.title, "state": step.get_state_display()})
+    _still_open(step)
     if not reason.strip():
         raise BadInput(_("Why is “%(step)s” skipped?") % {"step": step.title}, _("Give the reason."))
-    ClockEntry.objects.filter(step=step, ended_at__isnull=True).update(ended_at=by.at)
+    _stop(by, ClockEntry.objects.filter(step=step))
     step.state, step.ended_at, step.reason, step.not_before = Step.State.SKIPPED, by.at, reason.strip(), None
     step.save(update_fields=["state", "ended_at", "reason", "not_before"])
     by.record("skip step", step, _("Skipped “%(step)s”: %(reason)s") % {"step": step.title, "reason": reason})
@@ -164,13 +182,10 @@ def take_up_again(by: By, step: Step) -> Step:
 
 @action
 def change_minutes(by: By, step: Step, minutes: int) -> Step:
-    """Change the estimate of a step's hands-on minutes."""
+    """Change the estimate of an open step's hands-on minutes."""
     step = _step(by, step)
-    if not 5 <= minutes <= LONGEST_STEP:
-        raise BadInput(
-            _("%(minutes)s minutes of hands?") % {"minutes": minutes},
-            _("Give 5 to %(most)s minutes.") % {"most": LONGEST_STEP},
-        )
+    _still_open(step)
+    _check_minutes(minutes)
     before, step.minutes = step.minutes, minutes
     step.save(update_fields=["minutes"])
     by.record(
@@ -179,25 +194,36 @@ def change_minutes(by: By, step: Step, minutes: int) -> Step:
     return step
 
 
+def _check_minutes(minutes: int) -> None:
+    if not LEAST_STEP <= minutes <= LONGEST_STEP:
+        raise BadInput(
+            _("%(minutes)s minutes of hands?") % {"minutes": minutes},
+            _("Give %(least)s to %(most)s minutes.") % {"least": LEAST_STEP, "most": LONGEST_STEP},
+        )
+
+
 @action
 def add_step(
     by: By, piece: Piece, title: str, minutes: int, *, after: Step | None = None, does: str = "repair"
 ) -> Step:
     """Add a step of one's own, after a given step or free of order."""
-    if piece.shop_id != by.shop.pk or (after is not None and after.piece_id != piece.pk):
-        raise NotFound(_("There is no such piece or step in this book."))
+    piece = in_the_shop(by, piece)
+    if after is not None and after.piece_id != piece.pk:
+        raise NotFound(_("There is no such step of %(piece)s.") % {"piece": piece.name})
     title = title.strip()
-    if not title or not 5 <= minutes <= LONGEST_STEP:
-        raise BadInput(
-            _("The new step has no name, or no sensible minutes."),
-            _("Say what is to be done, and give 5 to %(most)s minutes.") % {"most": LONGEST_STEP},
-        )
-    last = Step.objects.filter(piece=piece).order_by("order").last()
-    order = (last.order if last else 0) + 1
+    if not title:
+        raise BadInput(_("The new step has no name."), _("Say in a few words what is to be done."))
+    _check_minutes(minutes)
+    order = max(piece.steps.values_list("order", flat=True), default=0) + 1
     step = Step.objects.create(
-        **by.kept(), piece=piece, order=order, key=f"own-{order}", title=title, does=does, minutes=minutes
+        **by.kept(), piece=piece, order=order, key=_own_key(piece), title=title, does=does, minutes=minutes
     )
     if after is not None:
         Wait.objects.create(**by.kept(), first=after, then=step)
     by.record("add step", step, _("Added the step “%(step)s”.") % {"step": title})
     return step
+
+
+def _own_key(piece: Piece) -> str:
+    keys = piece.steps.filter(key__startswith=OWN).values_list("key", flat=True)
+    return f"{OWN}{max((int(key.removeprefix(OWN)) for key in keys), default=0) + 1}"
