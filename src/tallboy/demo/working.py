@@ -9,7 +9,7 @@ from tallboy.demo.pictures import part_picture
 from tallboy.drawers.pieces.actions.hardware import lay, put_on, take_off
 from tallboy.drawers.pieces.actions.piece import add_photo, record_lead_test
 from tallboy.drawers.pieces.actions.work import finish_step, pause_step, start_step
-from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto, Position, Spot, Step
+from tallboy.drawers.pieces.models import ClockEntry, Part, Piece, PiecePhoto, Position, Spot, Step
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.queries import current_plan
 
@@ -35,7 +35,8 @@ def _work(by: By, row: PlannedStep, now: datetime) -> None:
             return
         if _is_lead_test(row.step):
             record_lead_test(by.later(start), row.step.piece, Piece.Lead.NONE)
-        start_step(by.later(start), row.step)
+        if not ClockEntry.objects.filter(step=row.step_id, ended_at__isnull=True).exists():
+            start_step(by.later(start), row.step)
         if end > now:
             return
         if number < len(blocks) - 1:
