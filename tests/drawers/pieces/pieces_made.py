@@ -58,9 +58,15 @@ def off(by: By, position: Position, spot: Spot) -> Part:
     return take_off(by, position, kind=position.kind, name=f"{position.detail} {position.kind}".strip(), spot=spot)
 
 
+def as_sent(values: dict[str, Any]) -> dict[str, Any]:
+    """What a browser sends of a form's values: ticked boxes as "on", nothing for empty fields."""
+    filled = {key: value for key, value in values.items() if value is not None and value is not False and value != ""}
+    return {key: "on" if value is True else value for key, value in filled.items()}
+
+
 def state_of_the_book() -> dict[str, list[Any]]:
     """Every row of the book, to see that nothing was changed."""
-    models = [*apps.get_app_config("pieces").get_models(), Journal, Photo]
+    models: list[Any] = [*apps.get_app_config("pieces").get_models(), Journal, Photo]
     return {model.__name__: list(_rows(model)) for model in models}
 
 

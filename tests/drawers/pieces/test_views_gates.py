@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 from django.urls import reverse
-from pieces_made import dresser, furnish, off, state_of_the_book
+from tests.drawers.pieces.pieces_made import dresser, furnish, off, state_of_the_book
 
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.models import Route

@@ -8,7 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
-from pieces_made import dresser, furnish, jpeg, off, state_of_the_book
+from tests.drawers.pieces.pieces_made import dresser, furnish, jpeg, off, state_of_the_book
 
 from tallboy.book.doing import By
 from tallboy.drawers.pieces import queries
@@ -16,22 +16,22 @@ from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, part_go
 from tallboy.drawers.pieces.models import Part, Piece, Position, Spot
 
 
-@pytest.fixture()
+@pytest.fixture
 def tray(by: By) -> Spot:
     return furnish(by)
 
 
-@pytest.fixture()
+@pytest.fixture
 def piece(by: By, tray: Spot) -> Piece:
     return dresser(by)
 
 
-@pytest.fixture()
+@pytest.fixture
 def hinge(piece: Piece) -> Position:
     return piece.positions.get(code="left-door-top-hinge")
 
 
-@pytest.fixture()
+@pytest.fixture
 def gap(piece: Piece) -> Position:
     """The position where a hinge was missing when the dresser came in."""
     return piece.positions.get(code="right-door-bottom-hinge")
@@ -74,7 +74,8 @@ def test_two_taps_take_a_part_off(client: Client, hinge: Position, tray: Spot) -
 def test_the_tray_is_remembered(client: Client, hinge: Position, by: By) -> None:
     """The next form begins with the tray that the last part was laid in."""
     client.post(
-        reverse("pieces:position", args=[hinge.pk]), as_shown(client, hinge) | {"spot": "new", "new_spot": "tray of hinges"}
+        reverse("pieces:position", args=[hinge.pk]),
+        as_shown(client, hinge) | {"spot": "new", "new_spot": "tray of hinges"},
     )
     made = Spot.objects.get(name="tray of hinges")
     after = hinge.piece.positions.get(number=hinge.number + 1)
@@ -243,7 +244,9 @@ def test_hand_over_refuses_to_lose_track(client: Client, hinge: Position, by: By
     assert state_of_the_book() == before
 
 
-def test_hand_over_with_a_reason_beside_each(client: Client, gap: Position, hinge: Position, by: By, tray: Spot) -> None:
+def test_hand_over_with_a_reason_beside_each(
+    client: Client, gap: Position, hinge: Position, by: By, tray: Spot
+) -> None:
     """The page has a box for each reason; with all of them filled in the piece goes, and the reasons stay."""
     part = off(by, hinge, tray)
     text = page(client, "put-back", gap.piece_id)

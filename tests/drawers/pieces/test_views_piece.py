@@ -8,19 +8,19 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
-from pieces_made import dresser, furnish, jpeg, off, state_of_the_book, take_in_example
+from tests.drawers.pieces.pieces_made import dresser, furnish, jpeg, off, state_of_the_book, take_in_example
 
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.actions.piece import hand_over
 from tallboy.drawers.pieces.models import Piece, Spot
 
 
-@pytest.fixture()
+@pytest.fixture
 def tray(by: By) -> Spot:
     return furnish(by)
 
 
-@pytest.fixture()
+@pytest.fixture
 def piece(by: By, tray: Spot) -> Piece:
     return dresser(by)
 
@@ -187,7 +187,7 @@ def test_empty_note_is_told_and_not_kept(client: Client, piece: Piece) -> None:
 
 def test_what_people_type_is_shown_as_text(client: Client, piece: Piece) -> None:
     """Marks that mean something in a page are shown, not obeyed, in the drawing too."""
-    client.post(reverse("pieces:edit", args=[piece.pk]), {"name": "<b>Dresser</b> & \"co\""})
+    client.post(reverse("pieces:edit", args=[piece.pk]), {"name": '<b>Dresser</b> & "co"'})
     text = page(client, "piece", piece.pk)
     assert "<b>Dresser</b>" not in text
     assert "&lt;b&gt;Dresser" in text

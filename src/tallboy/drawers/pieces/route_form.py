@@ -53,11 +53,12 @@ class StepRows(forms.formset_factory(StepRow, extra=1, can_delete=True, max_num=
         old = {step["key"]: dict(step) for step in before}
         rows = [form.cleaned_data for form in self.forms if form.cleaned_data and not form.cleaned_data.get("DELETE")]
         kept = [_step(row, old) for row in rows if row.get("title")]
-        return _without_dangling(kept)
+        return _without_dangling(_check_last(kept))
 
 
 def _row(step: Mapping[str, Any]) -> dict[str, Any]:
-    row = dict(step)
+    # A stored step leaves out what is as usual: the bench.
+    row: dict[str, Any] = {"place": PLACES[0], **step}
     for name in (*NUMBERS, "least_minutes"):
         row[name] = format_minutes(step[name]) if step.get(name) else ""
     return row
@@ -80,6 +81,18 @@ def _new_key(title: str, old: Mapping[str, Any]) -> str:
     while key in old:
         key, count = f"{base}-{count}", count + 1
     return key
+
+
+def _check_last(steps: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """A step added at the end comes before the check that ends a route, and the check waits for it."""
+    checks = [step for step in steps if step["does"] == "check"]
+    if len(checks) != 1 or steps[-1] is checks[0]:
+        return steps
+    check = checks[0]
+    added = steps[steps.index(check) + 1 :]
+    if check.get("after"):
+        check["after"] = [*check["after"], *(step["key"] for step in added)]
+    return [*(step for step in steps if step is not check), check]
 
 
 def _without_dangling(steps: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from tallboy.drawers.pieces.models import Piece
 from tallboy.front.shape import front_from_dict
-from tallboy.front.takein import Fault, SpotTest, SurfaceArea, TakeIn
+from tallboy.front.takein import Fault, FreeDrawing, FreePoint, SpotTest, SurfaceArea, TakeIn
 
 LEAD = {"": "not tested"}
 
 
 def takein_of(piece: Piece) -> TakeIn:
-    """What a piece file would say of this piece; photographs stay with the book."""
+    """What a piece file would say of this piece; photographs stay with the book, but for the one with points on it."""
     return TakeIn(
         name=piece.name,
         kind=piece.kind,
@@ -33,5 +33,14 @@ def takein_of(piece: Piece) -> TakeIn:
         ),
         surfaces=tuple(SurfaceArea(s.name, s.group, s.area_m2) for s in piece.surfaces.filter(typed=True)),
         front=None if piece.front is None else front_from_dict(piece.front),
+        free=_free_drawing(piece),
         missing=tuple(piece.positions.filter(missing_at_take_in=True).values_list("code", flat=True)),
     )
+
+
+def _free_drawing(piece: Piece) -> FreeDrawing | None:
+    """The points on the photograph of a piece without a front; the photograph is to be saved under the piece's number."""
+    if piece.front is not None or piece.free_photo is None:
+        return None
+    points = tuple(FreePoint(row.x, row.y, row.name, row.kind) for row in piece.positions.all())
+    return FreeDrawing(f"{piece.number}.jpg", points)
