@@ -29,10 +29,11 @@ def line(shop: Shop, now: datetime) -> str:
 
 
 def vessels_of(shop: Shop) -> QuerySet[Vessel]:
-    """The shop's vessels, each with how many slots it has and how many hold a part."""
-    return Vessel.objects.filter(shop=shop).annotate(
+    """The shop's vessels, each with how many slots it has and how many hold a part, by name."""
+    counted = Vessel.objects.filter(shop=shop).annotate(
         all_slots=Count("slots", distinct=True), full_slots=Count("slots__spot__parts", distinct=True)
     )
+    return counted.order_by("name")
 
 
 @dataclass(frozen=True)
