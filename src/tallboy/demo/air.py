@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 
 DAYS = 21
 EVERY = timedelta(minutes=30)
@@ -15,6 +15,8 @@ def logger_text(now: datetime, tz: tzinfo) -> str:
 
     Invented by formula: no random numbers, so that every demo of one moment is the same.
     """
+    # In UTC: a wall clock repeats an hour when summer time ends.
+    now = now.astimezone(UTC)
     start = (now - timedelta(days=DAYS)).replace(minute=0, second=0, microsecond=0)
     count = int((now - start) / EVERY) + 1
     lines = [_line(start + EVERY * step, tz) for step in range(count)]
@@ -32,4 +34,4 @@ def _line(moment: datetime, tz: tzinfo) -> str:
     celsius = 13.2 + 3.2 * swing + stove + weather
     damp = 8.0 * math.sin(day / 3.1 + 2) + 3.0 * math.sin(day * 1.7)
     humidity = min(94.0, max(38.0, 66.0 - 7.5 * swing - 2.2 * stove + damp))
-    return f"{local:%Y-%m-%d %H:%M};{celsius:.1f};{humidity:.0f}"
+    return f"{local.isoformat(timespec='minutes')};{celsius:.1f};{humidity:.0f}"

@@ -15,6 +15,7 @@ from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.pieces.models import Piece, Route, Step
 from tallboy.drawers.shelf.models import Product
 from tallboy.work.route import route_from_dict
+from tallboy.work.words import ROLES_WITHOUT_CLASS
 
 NOT_NOW = (
     ("60", _("in an hour")),
@@ -101,6 +102,8 @@ class LayOutForm(forms.Form):
         for role, usual in parsed.products.items():
             self._add_role(role, usual, cans)
         coats = {step.product: step.coats for step in parsed.steps if step.does == "coat" and step.product}
+        for role in ROLES_WITHOUT_CLASS:
+            coats.pop(role, None)
         for role, count in coats.items():
             self.fields[f"coats-{role}"] = forms.IntegerField(
                 label=_("Coats of %(role)s") % {"role": role}, min_value=0, max_value=12, initial=count
