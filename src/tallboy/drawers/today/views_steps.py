@@ -111,7 +111,7 @@ def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
         "cautions": words.cautions(row.cautions),
         "lead_stops": row.open and work.lead_stops(row),
         "tests_lead": row.open and row.does == "test" and row.piece.lead_unknown,
-        "ticking": work.running_clock(by, row) is not None,
+        "ticking": work.running_clock(by.person, row) is not None,
         "positions": list(row.positions.all()),
         "surfaces": list(row.surfaces.all()),
         "waits": list(row.waits_before.select_related("first").exclude(first__state__in=SETTLED)),
@@ -145,7 +145,7 @@ def _after(request: HttpRequest, row: Step) -> HttpResponse:
 def start(request: HttpRequest, pk: int) -> HttpResponse:
     """Start the clock. A second tap changes nothing."""
     row = queries.step(shop_of(request), pk)
-    if work.running_clock(who(request), row) is None:
+    if work.running_clock(who(request).person, row) is None:
         act_and_plan(request, lambda: work.start_step(who(request), row))
     return _after(request, row)
 
@@ -154,7 +154,7 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
 def pause(request: HttpRequest, pk: int) -> HttpResponse:
     """Stop the clock; the step stays begun. A second tap changes nothing."""
     row = queries.step(shop_of(request), pk)
-    if work.running_clock(who(request), row) is not None:
+    if work.running_clock(who(request).person, row) is not None:
         done_or_told(request, lambda: work.pause_step(who(request), row))
     return _after(request, row)
 

@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
+from tallboy.book.models import Person
 from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces.actions.guard import in_the_shop
 from tallboy.drawers.pieces.models import ClockEntry, Coat, Piece, Step, Wait
@@ -31,9 +32,9 @@ def _step(by: By, step: Step) -> Step:
     return found
 
 
-def running_clock(by: By, step: Step) -> ClockEntry | None:
-    """The person's clock on this step, if it runs."""
-    return ClockEntry.objects.filter(person=by.person, step=step, ended_at__isnull=True).first()
+def running_clock(person: Person, step: Step) -> ClockEntry | None:
+    """A person's clock on this step, if it runs."""
+    return ClockEntry.objects.filter(person=person, step=step, ended_at__isnull=True).first()
 
 
 def _stop(by: By, entries: QuerySet[ClockEntry]) -> None:
@@ -67,7 +68,7 @@ def start_step(by: By, step: Step) -> Step:
     step = _step(by, step)
     _still_open(step)
     _no_lead_dust(step)
-    if running_clock(by, step) is not None:
+    if running_clock(by.person, step) is not None:
         raise Refused(_("Your clock runs on “%(step)s” already.") % {"step": step.title})
     _stop(by, ClockEntry.objects.filter(person=by.person))
     if step.state == Step.State.TO_DO:
@@ -83,7 +84,7 @@ def start_step(by: By, step: Step) -> Step:
 def pause_step(by: By, step: Step) -> Step:
     """Stop the person's clock on a step; the step stays begun."""
     step = _step(by, step)
-    if running_clock(by, step) is None:
+    if running_clock(by.person, step) is None:
         raise Refused(_("Your clock does not run on “%(step)s”.") % {"step": step.title})
     _stop(by, ClockEntry.objects.filter(person=by.person, step=step))
     by.record("pause step", step, _("Laid “%(step)s” aside for now.") % {"step": step.title})
