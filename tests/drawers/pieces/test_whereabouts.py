@@ -23,7 +23,8 @@ from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, lay, no
 from tallboy.drawers.pieces.actions.intake import take_in
 from tallboy.drawers.pieces.models import Move, Part, Piece, Position, Spot
 from tallboy.drawers.soaks.actions import add_vessel
-from tallboy.errors import TallboyError
+from tallboy.drawers.soaks.models import Slot, Vessel
+from tallboy.errors import BadInput, Refused, TallboyError
 from tallboy.front.ready import ready_fronts, usual_size
 from tallboy.front.takein import TakeIn
 
@@ -41,7 +42,7 @@ def rows_of_the_book() -> list[list[tuple[Any, ...]]]:
     """Every row that these actions may write, the shop's count of parts and the journal among them."""
     books: list[QuerySet[Any]] = [
         Shop.objects.all(), Position.objects.all(), Spot.objects.all(), Part.objects.all(), Move.objects.all(),
-        Bin.objects.all(), Journal.objects.all(),
+        Bin.objects.all(), Vessel.objects.all(), Slot.objects.all(), Journal.objects.all(),
     ]  # fmt: skip
     return [list(rows.order_by("pk").values_list()) for rows in books]
 
@@ -217,7 +218,7 @@ def test_any_sequence_keeps_every_part_in_exactly_one_place(by: By) -> None:
     run_state_machine_as_test(
         lambda: Whereabouts(by),  # type: ignore[arg-type]
         settings=settings(
-            max_examples=30,
+            max_examples=20,
             stateful_step_count=30,
             deadline=None,
             suppress_health_check=list(HealthCheck),
@@ -232,6 +233,34 @@ def fitted(by: By) -> Part:
     position = Position.objects.filter(shop=by.shop).order_by("pk")[0]
     spot = Spot.objects.get(shop=by.shop, name="tray A")
     return put_on(by, take_off(by, position, kind="hinge", name="butt hinge", spot=spot), position)
+
+
+def test_nothing_is_taken_down_into_a_slot_that_holds_another(by: By, fitted: Part) -> None:
+    """A slot names one part only, also for a part that comes straight off its position."""
+    slot = Spot.objects.get(shop=by.shop, name="tall jar, slot 1")
+    lay(by, fitted, slot)
+    position = Position.objects.filter(shop=by.shop, taken_off_at__isnull=True).order_by("pk")[0]
+    before = rows_of_the_book()
+    with pytest.raises(Refused, match="slot 1 already holds P-0001"):
+        take_off(by, position, kind="hinge", name="butt hinge", spot=slot)
+    assert rows_of_the_book() == before
+
+
+def test_nothing_is_taken_down_from_under_a_stand_in(by: By, fitted: Part) -> None:
+    """Where nothing was and a stand-in is fitted, there is no part of the piece's own to take off."""
+    position = Position.objects.filter(shop=by.shop, taken_off_at__isnull=True).order_by("pk")[0]
+    put_on(by, fitted, note_missing(by, position))
+    before = rows_of_the_book()
+    with pytest.raises(Refused, match="P-0001 is on"):
+        take_off(by, position, kind="hinge", name="butt hinge", spot=Spot.objects.get(name="tray A"))
+    assert rows_of_the_book() == before
+
+
+def test_a_reason_too_long_for_the_book_is_refused(by: By, fitted: Part) -> None:
+    """Not cut off in silence; one that just fits stays whole in the part's history."""
+    with pytest.raises(BadInput, match="too long"):
+        part_gone(by, fitted, "x" * 201)
+    assert part_gone(by, fitted, "x" * 200).moves.order_by("pk").last().went_to == "gone: " + "x" * 200  # type: ignore[union-attr]
 
 
 CHEATS = {
