@@ -41,7 +41,7 @@ def test_an_hour_is_an_hour_when_the_clocks_change(by: By) -> None:
     on = step(by, piece(by))
     began, ended = datetime(2026, 3, 29, 0, 30, tzinfo=LISBON), datetime(2026, 3, 29, 2, 30, tzinfo=LISBON)
     clock(by, on, began, ended)
-    assert queries.in_all(by.shop, ended).time == HOUR
+    assert queries.lately(by.shop, ended).total.time == HOUR
 
 
 def test_weeks_begin_on_the_shops_own_monday(by: By) -> None:
@@ -51,8 +51,19 @@ def test_weeks_begin_on_the_shops_own_monday(by: By) -> None:
     on = step(by, piece(by))
     for start in (datetime(2026, 3, 9, 0, 30, tzinfo=zone), datetime(2026, 3, 8, 23, 0, tzinfo=zone)):
         clock(by, on, start, start + HOUR / 2)
-    weeks = queries.by_week(by.shop, by.at)
+    weeks = queries.lately(by.shop, by.at).weeks
     assert [(row.of, row.time) for row in weeks] == [(date(2026, 3, 9), HOUR / 2), (date(2026, 3, 2), HOUR / 2)]
+
+
+def test_lately_is_twelve_weeks_in_one_query(by: By, django_assert_max_num_queries: Queries) -> None:
+    """Eleven Mondays before this one still counts, the Sunday before that does not; a whole year costs no more queries."""
+    on = step(by, piece(by))
+    monday = datetime(2025, 12, 22, 8, 0, tzinfo=LISBON)
+    for start in (monday, monday - timedelta(hours=12), *(monday - timedelta(weeks=back) for back in range(1, 52))):
+        clock(by, on, start, start + HOUR)
+    with django_assert_max_num_queries(1):
+        lately = queries.lately(by.shop, by.at)
+    assert [(row.of, row.time) for row in lately.weeks] == [(date(2025, 12, 22), HOUR)]
 
 
 def test_by_person_and_by_piece_add_up(by: By) -> None:
@@ -63,8 +74,9 @@ def test_by_person_and_by_piece_add_up(by: By) -> None:
     abel = second_person(by)
     clock(by, one, by.at - 5 * HOUR, by.at - 2 * HOUR)
     clock(by, two, by.at - 5 * HOUR, by.at - 4 * HOUR, abel)
-    people = {row.of: row.time for row in queries.by_person(by.shop, by.at)}
-    assert people == {"Ines": 3 * HOUR, "Abel": HOUR}
+    lately = queries.lately(by.shop, by.at)
+    assert [(row.of, row.time) for row in lately.people] == [("Ines", 3 * HOUR), ("Abel", HOUR)]
+    assert (lately.total.time, lately.total.money) == (4 * HOUR, Decimal("160.00"))
     rows = queries.by_piece(by.shop, list(queries.pieces_worked_on(by.shop)), by.at)
     assert [(row.of, row.time, row.money) for row in rows] == [
         (trolley, HOUR, Decimal("40.00")),
@@ -99,6 +111,7 @@ def test_only_a_clock_that_ran_for_more_than_ten_hours_is_forgotten(by: By) -> N
 def test_another_shops_hours_are_not_counted(by: By, stranger: By) -> None:
     """Two books in one database stay apart."""
     clock(stranger, step(stranger, piece(stranger)), by.at - 3 * HOUR, by.at)
-    assert queries.in_all(by.shop, by.at).time == timedelta()
-    assert queries.by_week(by.shop, by.at) == queries.by_person(by.shop, by.at) == []
+    lately = queries.lately(by.shop, by.at)
+    assert lately.total.time == timedelta()
+    assert lately.weeks == lately.people == []
     assert not queries.pieces_worked_on(by.shop).exists()

@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Count, DateTimeField, DurationField, ExpressionWrapper, F, QuerySet, Sum, Value
+from django.db.models import (
+    Count,
+    DateTimeField,
+    DurationField,
+    Exists,
+    ExpressionWrapper,
+    F,
+    OuterRef,
+    QuerySet,
+    Sum,
+    Value,
+)
 from django.db.models.functions import Coalesce, TruncWeek
 from django.utils.translation import gettext as _
 
@@ -21,7 +33,6 @@ FORGOTTEN_AFTER = timedelta(hours=10)
 """A clock that has run for longer was most likely left running. Common practice, no source."""
 MOST_FORGOTTEN = 20
 WEEKS_SHOWN = 12
-PEOPLE_SHOWN = 40
 
 
 @dataclass(frozen=True)
@@ -72,28 +83,47 @@ def this_week(shop: Shop, now: datetime) -> Hours:
     return _hours(None, rows.aggregate(spent=_spent(now))["spent"], shop)
 
 
-def in_all(shop: Shop, now: datetime) -> Hours:
-    """All hours in the book."""
-    return _hours(None, _entries(shop, now).aggregate(spent=_spent(now))["spent"], shop)
+@dataclass(frozen=True)
+class Lately:
+    """The last WEEKS_SHOWN weeks.
+
+    By the week in which the work began, newest first (`of` is its Monday, weeks without work are left out); by person,
+    most first (`of` is the name); and all of it.
+    """
+
+    weeks: list[Hours]
+    people: list[Hours]
+    total: Hours
 
 
-def by_week(shop: Shop, now: datetime) -> list[Hours]:
-    """Hours by the week in which they began, the newest first; `of` is the Monday."""
-    weeks = _entries(shop, now).annotate(week=TruncWeek("began_at", tzinfo=shop.tz)).values("week").order_by("-week")
-    rows = weeks.annotate(spent=_spent(now)).values_list("week", "spent")[:WEEKS_SHOWN]
-    return [_hours(week.date(), spent, shop) for week, spent in rows]
-
-
-def by_person(shop: Shop, now: datetime) -> list[Hours]:
-    """Hours by person, most first; `of` is the name."""
-    people = _entries(shop, now).values("person__name").order_by()
-    rows = people.annotate(spent=_spent(now)).order_by("-spent").values_list("person__name", "spent")[:PEOPLE_SHOWN]
-    return [_hours(name, spent, shop) for name, spent in rows]
+def lately(shop: Shop, now: datetime) -> Lately:
+    """Hours of the last weeks by week and by person. One query, however old the book is."""
+    this_monday = monday(shop, now)
+    first = datetime.combine(this_monday.date() - timedelta(weeks=WEEKS_SHOWN - 1), time(), tzinfo=shop.tz)
+    grouped = (
+        _entries(shop, now)
+        .filter(began_at__gte=first)
+        .annotate(week=TruncWeek("began_at", tzinfo=shop.tz))
+        .order_by()
+        .values("week", "person__name")
+        .annotate(spent=_spent(now))
+    )
+    weeks: defaultdict[date, timedelta] = defaultdict(timedelta)
+    people: defaultdict[str, timedelta] = defaultdict(timedelta)
+    for week, name, spent in grouped.values_list("week", "person__name", "spent"):
+        weeks[week.date()] += spent
+        people[name] += spent
+    return Lately(
+        [_hours(week, weeks[week], shop) for week in sorted(weeks, reverse=True)],
+        [_hours(name, people[name], shop) for name in sorted(people, key=lambda name: -people[name])],
+        _hours(None, sum(people.values(), timedelta()), shop),
+    )
 
 
 def pieces_worked_on(shop: Shop) -> QuerySet[Piece]:
     """Pieces with hours on them, the newest first; a page of them goes to `by_piece`."""
-    return Piece.objects.filter(shop=shop, steps__clock__isnull=False).distinct().order_by("-id")
+    clock = ClockEntry.objects.filter(step__piece=OuterRef("pk"))
+    return Piece.objects.filter(Exists(clock), shop=shop).order_by("-id")
 
 
 def by_piece(shop: Shop, pieces: Sequence[Piece], now: datetime) -> list[Hours]:

@@ -55,11 +55,11 @@ def ledger(request: HttpRequest) -> HttpResponse:
     """Hours from the clock, by week, by person and by piece, at the shop's rate."""
     by = who(request)
     page = Paginator(queries.pieces_worked_on(by.shop), PIECES_A_PAGE).get_page(request.GET.get("page"))
+    lately = queries.lately(by.shop, by.at)
     context = {
         "this_week": queries.this_week(by.shop, by.at),
-        "working": working(queries.in_all(by.shop, by.at), by.shop),
-        "weeks": queries.by_week(by.shop, by.at),
-        "people": queries.by_person(by.shop, by.at),
+        "lately": lately,
+        "working": working(lately.total, by.shop),
         "page": page,
         "pieces": queries.by_piece(by.shop, list(page), by.at),
         "forgotten": queries.forgotten(by.shop, by.at),
