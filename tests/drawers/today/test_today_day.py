@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -19,7 +20,6 @@ from tallboy.drawers.today.papers import day_sheet
 from tallboy.drawers.today.telling import day_data, day_lines
 from tallboy.drawers.today.waiting import waiting
 from tallboy.drawers.today.week import strip
-import itertools
 
 HOUR = timedelta(hours=1)
 QUICK = 0.5

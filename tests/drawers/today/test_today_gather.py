@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 from typing import Any
@@ -20,7 +21,6 @@ from tallboy.drawers.today.gather import gather
 from tallboy.drawers.today.waits import UNTIL_IT_WARMS
 from tallboy.planner.grid import wait_minutes
 from tallboy.planner.network import Fixed
-import itertools
 
 HOUR = timedelta(hours=1)
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import re
+from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -24,7 +26,6 @@ from tallboy.drawers.today.day import day_of
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.telling import day_data, plan_data, plan_lines
 from tallboy.errors import NoPlan
-import itertools
 
 HOUR = timedelta(hours=1)
 QUICK = 0.5
@@ -166,7 +167,7 @@ def test_plan_is_overtaken_by_what_it_depends_on(by: By) -> None:
     can = varnish(by)
     piece = chair(by)
     first, second = coat(piece, "Coat 1", can), coat(piece, "Coat 2", can)
-    changes = (
+    changes: tuple[Callable[[By], object], ...] = (
         lambda at: start_step(at, first),
         lambda at: finish_step(at, first),
         lambda at: not_now(at, second, at.at + HOUR),

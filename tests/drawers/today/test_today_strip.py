@@ -147,7 +147,8 @@ def test_strip_of_a_shop(by: By) -> None:
     assert len(rects(svg, "plan-metal")) == 2
     assert len(rects(svg, "plan-soaking")) == 1
     ((left, right),) = rects(svg, "plan-drying")
-    assert (left, right) == (pytest.approx(NAME_WIDTH + (COLUMN - GAP) / 9, abs=0.1), NAME_WIDTH + 2 * COLUMN)
+    assert left == pytest.approx(NAME_WIDTH + (COLUMN - GAP) / 9, abs=0.1), "nine o'clock"
+    assert right == pytest.approx(NAME_WIDTH + 2 * COLUMN), "Saturday morning is where Monday begins"
 
 
 def test_today_is_shown_on_a_day_off(by: By) -> None:
