@@ -13,7 +13,7 @@ from tests.drawers.pieces.test_whereabouts import rows_of_the_book
 from tallboy.book.doing import By
 from tallboy.drawers.bins.actions import add_bin
 from tallboy.drawers.bins.models import Bin
-from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part
+from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, part_gone
 from tallboy.drawers.pieces.models import Part, Spot
 
 ClientAt = Callable[[By], Client]
@@ -160,6 +160,18 @@ def test_a_part_retires_at_a_tap(client: Client, by: By, box: Bin) -> None:
     part.refresh_from_db()
     assert part.at_spot is not None
     assert part.at_spot.name == "Kept parts"
+
+
+def test_a_parts_own_page_leads_to_the_bins(client: Client, by: By, knob: Part) -> None:
+    """What lies elsewhere can be put in the bins; what lies in one can be moved to another; what is gone, neither."""
+    tray = add_spot(by, "tray A", Spot.Kind.TRAY)
+    loose = keep_part(by, kind="hinge", name="", spot=tray)
+    lost = part_gone(by, keep_part(by, kind="hinge", name="", spot=tray), "lost")
+    leads = {}
+    for part in (loose, knob, lost):
+        shown = client.get(reverse("pieces:part", args=[part.pk])).content.decode()
+        leads[part.pk] = [name for name in ("retire", "move") if reverse(f"bins:{name}", args=[part.pk]) in shown]
+    assert leads == {loose.pk: ["retire"], knob.pk: ["move"], lost.pk: []}
 
 
 ONE_ROW = ("bin", "move", "gone")
