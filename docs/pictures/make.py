@@ -26,7 +26,7 @@ def main() -> None:
     """Photograph each page of the list into this folder."""
     with (
         tempfile.TemporaryDirectory() as folder,
-        served(Path(folder) / "book", "demo", "--no-serve") as site,
+        served(Path(folder) / "book", ["demo", "--no-serve"]) as site,
         sync_playwright() as driver,
     ):
         chromium = driver.chromium.launch(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -16,9 +17,11 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
-
 from tests.browser.chromium import find
+
+from tallboy.front.piecefile import read_piece_file
 
 PHONE = {"width": 390, "height": 844}
 DESKTOP = {"width": 1280, "height": 900}
@@ -60,17 +63,17 @@ def _environ() -> dict[str, str]:
 
 
 @contextmanager
-def served(book: Path, *first: str) -> Iterator[Site]:
-    """Serve a book, after running a command on it when one is given."""
+def served(book: Path, *first: list[str]) -> Iterator[Site]:
+    """Serve a book, after running commands on it when any are given."""
     environ = _environ()
     port = _free_port()
     site = Site(f"http://127.0.0.1:{port}", book, environ)
-    if first:
-        made = site.tallboy(*first)
+    for command in first:
+        made = site.tallboy(*command)
         assert made.returncode == 0, made.stderr + made.stdout
-    command = [sys.executable, "-m", "tallboy", "open", "--no-browser", "--port", str(port), "--book", str(book)]
+    serve = [sys.executable, "-m", "tallboy", "open", "--no-browser", "--port", str(port), "--book", str(book)]
     with (book.parent / f"{book.name}.log").open("w") as log:
-        server = subprocess.Popen(command, env=environ, stdout=log, stderr=subprocess.STDOUT)
+        server = subprocess.Popen(serve, env=environ, stdout=log, stderr=subprocess.STDOUT)
     try:
         _wait_for(site.address, server)
         yield site
@@ -107,7 +110,7 @@ def browser() -> Iterator[Browser]:
 NewPage = Callable[..., Page]
 
 
-@pytest.fixture()
+@pytest.fixture
 def new_page(browser: Browser) -> Iterator[NewPage]:
     """Open a page of a size, with or without JavaScript; every error of the page itself fails the test."""
     contexts = []
@@ -136,12 +139,25 @@ def new_page(browser: Browser) -> Iterator[NewPage]:
 
 @pytest.fixture(scope="session")
 def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
-    """The demo shop, served."""
-    with served(tmp_path_factory.mktemp("demo") / "book", "demo", "--no-serve") as site:
+    """The demo shop, served, with a fifth piece that is drawn freely on a photograph."""
+    folder = tmp_path_factory.mktemp("demo")
+    for name in _photos_named(EXAMPLE):
+        Image.new("RGB", (600, 900), (140, 110, 80)).save(folder / name, "JPEG")
+    file = shutil.copy(EXAMPLE, folder)
+    with served(folder / "book", ["demo", "--no-serve"], ["take-in", str(file)]) as site:
         yield site
 
 
-@pytest.fixture()
+EXAMPLE = Path(__file__).parents[2] / "docs" / "examples" / "hall-stand.toml"
+
+
+def _photos_named(file: Path) -> list[str]:
+    takein = read_piece_file(file.read_text(encoding="utf-8"), name=file.name)
+    assert takein.free is not None
+    return [takein.free.photo, *(photo.file for photo in takein.photos)]
+
+
+@pytest.fixture
 def empty_site(tmp_path: Path) -> Iterator[Site]:
     """A book with nothing in it, served."""
     with served(tmp_path / "book") as site:

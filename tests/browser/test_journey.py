@@ -13,7 +13,6 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page
 from pypdf import PdfReader
-
 from tests.browser.conftest import DESKTOP, PHONE, NewPage, Site
 
 pytestmark = pytest.mark.browser
@@ -81,7 +80,7 @@ def _fit_one(page: Page, piece: str) -> None:
 
 def _pdf(page: Page, button: str) -> PdfReader:
     """What a print button brings."""
-    with page.expect_request(lambda request: "/papers/" in request.url and "papers/" != request.url[-7:]) as asked:
+    with page.expect_request(lambda request: "/papers/" in request.url and request.url[-7:] != "papers/") as asked:
         page.get_by_role("button", name=button).click()
     request = asked.value
     cookies = "; ".join(f"{cookie['name']}={cookie['value']}" for cookie in page.context.cookies())
