@@ -124,19 +124,28 @@ def test_no_accessibility_fault_and_no_sideways_scroll(
     assert faults == []
 
 
+def _weigh(browser: Browser, address: str) -> tuple[int, list[str]]:
+    """Bytes of markup, style and script that a page brings to a fresh browser, and where all it loads comes from."""
+    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
+    page = context.new_page()
+    answers: list[Response] = []
+
+    def note(answer: Response) -> None:
+        answers.append(answer)
+
+    page.on("response", note)
+    page.goto(address)
+    total = sum(len(answer.body()) for answer in answers if answer.request.resource_type in WEIGHED)
+    context.close()
+    return total, [answer.url for answer in answers]
+
+
 def test_no_page_is_heavy(pages: dict[str, str], demo_site: Site, browser: Browser) -> None:
     """Markup, style and script of each page together stay under 100 kB, unpacked, and all of it comes from here."""
     faults: list[str] = []
     for name, path in pages.items():
-        # A fresh context each time, so that nothing comes out of the browser's cache.
-        context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
-        page = context.new_page()
-        answers: list[Response] = []
-        page.on("response", lambda answer: answers.append(answer))
-        page.goto(demo_site.address + path)
-        total = sum(len(answer.body()) for answer in answers if answer.request.resource_type in WEIGHED)
+        total, sources = _weigh(browser, demo_site.address + path)
         if total > HEAVIEST:
             faults.append(f"{name} {path}: {total} bytes")
-        faults += [answer.url for answer in answers if not answer.url.startswith(demo_site.address)]
-        context.close()
+        faults += [source for source in sources if not source.startswith(demo_site.address)]
     assert faults == []
