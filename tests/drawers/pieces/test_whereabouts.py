@@ -21,6 +21,7 @@ from tallboy.drawers.bins.actions import add_bin, retire
 from tallboy.drawers.bins.models import Bin
 from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, lay, note_missing, part_gone, put_on, take_off
 from tallboy.drawers.pieces.actions.intake import take_in
+from tallboy.drawers.pieces.actions.piece import hand_over
 from tallboy.drawers.pieces.models import Move, Part, Piece, Position, Spot
 from tallboy.drawers.soaks.actions import add_vessel
 from tallboy.drawers.soaks.models import Slot, Vessel
@@ -257,6 +258,23 @@ def test_nothing_is_taken_down_from_under_a_stand_in(by: By, fitted: Part) -> No
     before = rows_of_the_book()
     with pytest.raises(Refused, match="P-0001 is on"):
         take_off(by, position, kind="hinge", name="butt hinge", spot=Spot.objects.get(name="tray A"))
+    assert rows_of_the_book() == before
+
+
+def test_what_went_home_with_its_piece_stays_on_it(by: By, fitted: Part) -> None:
+    """A part on a piece that was handed over cannot be laid, retired or gone: it is not in the shop."""
+    assert fitted.piece is not None
+    hand_over(by, fitted.piece)
+    tray = Spot.objects.get(shop=by.shop, name="tray A")
+    before = rows_of_the_book()
+    acts: list[Callable[[], Part]] = [
+        lambda: lay(by, fitted, tray),
+        lambda: retire(by, fitted),
+        lambda: part_gone(by, fitted, "sold"),
+    ]
+    for act in acts:
+        with pytest.raises(Refused, match="pine bedside has been handed over"):
+            act()
     assert rows_of_the_book() == before
 
 
