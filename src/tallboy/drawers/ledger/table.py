@@ -18,7 +18,7 @@ STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "
 
 def safe_cell(text: str) -> str:
     """A text that a spreadsheet will show and never work out as a formula: an apostrophe goes before it."""
-    return f"'{text}" if text.startswith(STARTS_A_FORMULA) else text
+    return f"'{text}" if text.lstrip().startswith(STARTS_A_FORMULA) else text
 
 
 def clock_csv(shop: Shop, entries: Iterable[ClockEntry]) -> bytes:
