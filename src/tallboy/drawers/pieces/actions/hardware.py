@@ -79,8 +79,6 @@ def _move(by: By, part: Part, where: Whereabouts, reason: str = "") -> None:
     """Change a part's whereabouts and write its history; refuse what would hide another part or is out of the house."""
     if part.at_position is not None:
         _in_the_shop(part.at_position.piece)
-    if part.at_position is not None:
-        _in_the_shop(part.at_position.piece)
     _check_free(where, part)
     before = Whereabouts.of(part).words()
     _place(part, where)
