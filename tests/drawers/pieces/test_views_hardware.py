@@ -122,8 +122,10 @@ def test_a_bad_photograph_takes_nothing_off(client: Client, hinge: Position) -> 
 
 
 def test_nothing_was_here(client: Client, hinge: Position) -> None:
-    """A position without a part is noted as missing, and its page then offers a stand-in."""
-    client.post(reverse("pieces:missing", args=[hinge.pk]))
+    """A position without a part is noted as missing and the next one follows; its page then offers a stand-in."""
+    answer = client.post(reverse("pieces:missing", args=[hinge.pk]))
+    after = hinge.piece.positions.get(number=hinge.number + 1)
+    assert answer.headers["Location"] == reverse("pieces:position", args=[after.pk])
     hinge.refresh_from_db()
     assert hinge.missing_at_take_in
     assert reverse("pieces:stand-in", args=[hinge.pk]) in page(client, "position", hinge.pk)

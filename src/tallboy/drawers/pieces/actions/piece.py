@@ -165,6 +165,6 @@ def _refuse_unaccounted(piece: Piece) -> None:
     if left or loose:
         raise Unaccounted(
             _("%(piece)s cannot be handed over: not accounted for are %(what)s.")
-            % {"piece": piece.name, "what": ", ".join([*left, *loose])},
+            % {"piece": piece.name, "what": "; ".join([*left, *loose])},
             _("Fit each, lay it in a bin, or give the reason."),
         )

@@ -55,7 +55,7 @@ def position(request: HttpRequest, pk: int) -> HttpResponse:
         form = TakeOffForm(request.POST, request.FILES, shop=shop_of(request))
         if form.is_valid() and (taken := tried(form, lambda: _take_off(request, row, form.cleaned_data))):
             messages.success(request, _("%(part)s is written down.") % {"part": taken})
-            return redirect(_next_position(taken, row))
+            return redirect(_next_position(row))
     else:
         form = TakeOffForm.expecting(row, shop_of(request), request.session.get("last_spot", ""))
     return render(request, "pieces/position.html", _position_context(row, form))
@@ -94,7 +94,7 @@ def _keep_photo(by: By, part: Part, sent: tuple[bytes, str]) -> None:
     add_photo(by, part.piece, *sent, purpose=purpose, position=part.home, part=part)
 
 
-def _next_position(part: Part, row: Position) -> str:
+def _next_position(row: Position) -> str:
     """On to the next position that is still on the piece; back to the list when there is none."""
     lines = queries.position_lines(row.piece)
     left = [line.position for line in lines if line.state == "on"]
@@ -106,8 +106,9 @@ def _next_position(part: Part, row: Position) -> str:
 def missing(request: HttpRequest, pk: int) -> HttpResponse:
     """Nothing was on this position when the piece came in."""
     row = queries.position(shop_of(request), pk)
-    done_or_told(request, lambda: act.note_missing(who(request), row))
-    return redirect("pieces:take-down", row.piece_id)
+    if done_or_told(request, lambda: act.note_missing(who(request), row)) is not None:
+        messages.success(request, _("Nothing was on %(position)s: noted.") % {"position": row.name})
+    return redirect(_next_position(row))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
