@@ -81,9 +81,9 @@ def _slots(now: datetime) -> Checked:
 
 def _moves(now: datetime) -> Checked:
     """Each part has a history."""
-    parts = Part.objects.annotate(count=Count("moves"))
-    trouble = [_("%(part)s has no history") % {"part": part.label} for part in parts.filter(count=0)]
-    return _checked(_("every part has its history"), parts.count(), trouble)
+    without = Part.objects.filter(moves__isnull=True).order_by("number")
+    trouble = [_("%(part)s has no history") % {"part": part.label} for part in without]
+    return _checked(_("every part has its history"), Part.objects.count(), trouble)
 
 
 def _positions(now: datetime) -> Checked:
