@@ -213,6 +213,16 @@ def test_a_number_that_is_on_no_tag_shows_the_form_again(client: Client, jar: Ve
     assert rows_of_the_book() == before
 
 
+def test_a_part_goes_back_where_it_lay(client: Client, by: By, jar: Vessel, hinge: Part) -> None:
+    """The tray it came from is chosen already among the places, whatever else there is."""
+    other = add_spot(by, "a tray before it", Spot.Kind.TRAY)
+    came_from = hinge.at_spot_id
+    soak(by, hinge, slot(jar, 1))
+    text = shown(client, "slot", slot(jar, 1).pk)
+    assert f'<option value="{came_from}" selected>' in text
+    assert f'<option value="{other.pk}">' in text
+
+
 def test_a_slot_that_is_taken_says_so(client: Client, by: By, jar: Vessel, hinge: Part, tray: Spot) -> None:
     """Somebody else was quicker: the page tells, and nothing is changed."""
     soak(by, hinge, slot(jar, 1))

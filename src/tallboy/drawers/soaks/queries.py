@@ -78,6 +78,16 @@ def since(part: Part) -> datetime | None:
     return Move.objects.filter(part=part).order_by("-pk").values_list("at", flat=True).first()
 
 
+def place_before(part: Part) -> int | None:
+    """Where a part lay before it was put to soak, which is where most go back to; None when that place is not there."""
+    move = Move.objects.filter(part=part).order_by("-pk").first()
+    return (
+        Spot.objects.filter(shop=part.shop_id, name=move.came_from).values_list("pk", flat=True).first()
+        if move
+        else None
+    )
+
+
 def waiting_parts(shop: Shop) -> QuerySet[Part]:
     """Parts that lie in trays or on the bench, from which one is taken to soak."""
     return (

@@ -99,7 +99,8 @@ def _empty_of(row: Slot) -> dict[str, Any]:
 
 
 def _holding(row: Slot, part: Part) -> dict[str, Any]:
-    return {"form": PlaceForm(shop=row.shop), "since": queries.since(part), "waiting": Part.objects.none()}
+    form = PlaceForm(shop=row.shop, initial={"place": queries.place_before(part)})
+    return {"form": form, "since": queries.since(part), "waiting": Part.objects.none()}
 
 
 @require_POST
