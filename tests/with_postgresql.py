@@ -1,6 +1,6 @@
 """Start a PostgreSQL of our own (from a wheel, no install), run a command with its address, stop it again.
 
-    python tests/with_postgresql.py pytest tests
+python tests/with_postgresql.py pytest tests
 """
 
 from __future__ import annotations
