@@ -15,7 +15,7 @@ from tallboy.book.doing import By
 from tallboy.book.models import Person
 from tallboy.drawers.pieces.actions.work import finish_step, pause_step, skip_step, start_step
 from tallboy.drawers.today.actions import replan
-from tallboy.drawers.today.day import day_of
+from tallboy.drawers.today.day import MOST_TURNS, day_of
 from tallboy.drawers.today.papers import day_sheet
 from tallboy.drawers.today.telling import day_data, day_lines
 from tallboy.drawers.today.waiting import waiting
@@ -90,6 +90,26 @@ def test_step_over_two_days_is_on_both(by: By) -> None:
     assert (today.start, today.end.hour, today.goes_on) == (by.at, 17, False)
     assert (tomorrow, turn.start.hour, turn.goes_on) == (date(2026, 3, 13), 8, True)
     assert day.free_from == datetime(2026, 3, 12, 17, tzinfo=by.shop.tz)
+
+
+def test_days_after_are_as_many_as_can_be_read(by: By) -> None:
+    """Whole days until the list is long, the first always; work far ahead is still what is next when nothing else is."""
+    piece = chair(by)
+    for _number in range(140):
+        step(piece, "Set a tack", 20)
+    replan(by, seconds=QUICK)
+    day = day_of(by.shop, by.at)
+    assert [when for when, _turns in day.later] == [date(2026, 3, 13)]
+    assert all(len(turns) <= MOST_TURNS for _when, turns in day.later)
+
+
+def test_work_far_ahead_is_next_when_there_is_nothing_else(by: By) -> None:
+    """The glass comes in a month: that is next, and today is free."""
+    fit = step(chair(by), "Fit the glass", not_before=by.at + timedelta(days=30))
+    replan(by, seconds=QUICK)
+    day = day_of(by.shop, by.at)
+    assert day.next is not None
+    assert (day.next.step, day.today, day.later) == (fit, [], [])
 
 
 def test_begun_step_stays_on_todays_list(by: By) -> None:

@@ -13,6 +13,9 @@ from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.waiting import Waiting, waiting
 
 DAYS_AHEAD = 7
+# As far as the week's drawing can reach, with a weekend and a holiday in it.
+LOOK_AHEAD = timedelta(days=10)
+MOST_TURNS = 40
 # A step that should have begun longer ago than this means that the day has gone another way than the plan.
 SLIP = timedelta(minutes=20)
 
@@ -68,7 +71,7 @@ class Day:
 def day_of(shop: Shop, now: datetime) -> Day:
     """The day as the plan in force sees it."""
     plan = queries.current_plan(shop)
-    rows = _planned(plan)
+    rows = _planned(plan, now + LOOK_AHEAD)
     today = now.astimezone(shop.tz).date()
     days = _by_day(_turns(rows, shop, today))
     return Day(
@@ -79,7 +82,7 @@ def day_of(shop: Shop, now: datetime) -> Day:
         next=next((row for row in rows if row.step.state == Step.State.TO_DO), None),
         running=_running(shop),
         today=days.pop(today, []),
-        later=[(day, turns) for day, turns in sorted(days.items()) if day < today + timedelta(days=DAYS_AHEAD)],
+        later=_near(sorted(days.items()), today + timedelta(days=DAYS_AHEAD)),
         waiting=waiting(shop, now),
         rows=rows,
         promises=list(_promises(plan)) if plan else [],
@@ -87,20 +90,32 @@ def day_of(shop: Shop, now: datetime) -> Day:
     )
 
 
-def _planned(plan: Plan | None) -> list[PlannedStep]:
+def _planned(plan: Plan | None, until: datetime) -> list[PlannedStep]:
+    """What is planned to begin before `until`; when that is nothing, the first that comes after it."""
     if plan is None:
         return []
-    return list(
+    rows = (
         PlannedStep.objects.filter(plan=plan, step__state__in=[Step.State.TO_DO, Step.State.RUNNING])
-        .select_related("step__piece", "step__place", "step__product")
+        .select_related("step__piece", "step__place")
         .order_by("start", "id")
     )
+    return list(rows.filter(start__lt=until)) or list(rows[:1])
+
+
+def _near(days: list[tuple[date, list[Turn]]], until: date) -> list[tuple[date, list[Turn]]]:
+    """The days before `until`, as many as can be read: whole days, the first one always."""
+    shown: list[tuple[date, list[Turn]]] = []
+    for day, turns in days:
+        if day >= until or (shown and sum(len(of) for _day, of in shown) + len(turns) > MOST_TURNS):
+            break
+        shown.append((day, turns))
+    return shown
 
 
 def _running(shop: Shop) -> list[Step]:
     """What has begun, planned or not; the latest first, for that is what somebody is likely to be at."""
     rows = Step.objects.filter(shop=shop, state=Step.State.RUNNING, piece__handed_over_at__isnull=True)
-    return list(rows.select_related("piece", "place", "product").order_by("-began_at", "-id"))
+    return list(rows.select_related("piece", "place").order_by("-began_at", "-id"))
 
 
 def _promises(plan: Plan) -> Iterable[PlannedPromise]:

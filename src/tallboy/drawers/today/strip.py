@@ -106,7 +106,6 @@ def _now(x: float, height: int, word: str) -> Iterator[str]:
 
 
 def _lane(frame: Frame, lane: Lane, y: int, due: str) -> Iterator[str]:
-    yield f'<path class="plan-row" d="M0 {y}H{frame.width - GAP}"/>'
     yield f'<text class="plan-text" x="2" y="{y + 30}" font-size="16">{escape(_short(lane.name))}</text>'
     # Waits first: hands-on bars lie over them where a day column squeezes both onto one edge.
     for bar in sorted(lane.bars, key=lambda bar: bar.kind in HANDS):
@@ -134,6 +133,9 @@ def _bar(frame: Frame, bar: Bar, y: int) -> str:
         day = bar.start.astimezone(frame.tz).date()
         left = min(left, (frame.column(day)[1] if day in frame.days else frame.width - GAP) - LEAST_WIDTH)
         right = left + LEAST_WIDTH
+    elif bar.kind in HANDS:
+        # A hair's breadth between one step and the next.
+        right = max(left + LEAST_WIDTH, right - 1.0)
     if right <= left:
         return ""
     return (

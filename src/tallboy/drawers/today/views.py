@@ -25,6 +25,8 @@ from tallboy.drawers.today.week import strip
 from tallboy.errors import TallboyError
 
 A_PAGE = 60
+# What holds a step where it is and cannot be seen from the order of the day: these reasons stand on Today.
+TELLING = ("wait", "dust", "window", "not before")
 
 
 @require_safe
@@ -38,6 +40,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "day": day,
         **_first(day, by),
         "strip": strip(day),
+        "telling": TELLING,
         "late": list(told_late(day.promises)),
         "air_now": air.now_rows(by.shop, by.at),
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -13,9 +14,11 @@ from tallboy.drawers.pieces.models import Step, Wait
 from tallboy.drawers.today.gather import Edge, bridged
 from tallboy.drawers.today.waits import UNTIL_IT_WARMS, Waits
 from tallboy.errors import NeverDries
+from tallboy.sums.drying import Estimate
 
 OPEN_ENDS = (Step.State.TO_DO, Step.State.SKIPPED)
 SHUT_ENDS = (Step.State.DONE, Step.State.SKIPPED)
+OPENS_TO = 5
 
 
 @dataclass(frozen=True)
@@ -90,19 +93,30 @@ def _waiting(first: Step, edge: Edge, air: Waits, now: datetime) -> Waiting:
     except NeverDries as error:
         far = first.ended_at + timedelta(minutes=UNTIL_IT_WARMS)
         return Waiting(first, edge.kind, opens=far, spread_minutes=0, trouble=str(error))
-    minutes = max(edge.least, round(estimate.minutes)) if estimate else edge.least
+    minutes = max(edge.least, _up(estimate.minutes, OPENS_TO)) if estimate else edge.least
     opens = first.ended_at + timedelta(minutes=minutes)
     closes = _closes(first, edge, air)
     return Waiting(
         step=first,
         kind=edge.kind,
         opens=opens,
-        spread_minutes=round((estimate.high - estimate.low) / 2) if estimate else 0,
+        spread_minutes=_spread(estimate) if estimate else 0,
         closes=closes,
         working=estimate.working if estimate else (),
         source=estimate.source if estimate else "",
         ready=closes is not None and opens <= now < closes,
     )
+
+
+def _up(minutes: float, step: int) -> int:
+    """Up to the next whole step, as the plan does."""
+    return math.ceil(minutes / step - 1e-6) * step
+
+
+def _spread(estimate: Estimate) -> int:
+    """Half of the spread, no finer than it is known: to five minutes, above two hours to the hour."""
+    half = (estimate.high - estimate.low) / 2
+    return _up(half, OPENS_TO if half < 120 else 60)
 
 
 def _closes(first: Step, edge: Edge, air: Waits) -> datetime | None:
