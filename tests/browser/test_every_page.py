@@ -25,6 +25,7 @@ NO_PAGE = {
 # Pages that the demo shop has no link to just now, because nothing in it is in that state.
 WITHOUT_LINK = (
     "/pieces/handed-over/", "/pieces/position/1/stand-in/", "/pieces/position/1/empty/", "/pieces/1/lead-test/",
+    "/pieces/5/points/",
 )  # fmt: skip
 pytestmark = pytest.mark.browser
 
@@ -121,7 +122,7 @@ def test_no_accessibility_fault_and_no_sideways_scroll(
         wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
         if wide > 0:
             faults.append(f"{name} {path}: scrolls sideways by {wide} px")
-    assert faults == []
+    assert not faults, "\n".join(faults)
 
 
 def _weigh(browser: Browser, address: str) -> tuple[int, list[str]]:
@@ -148,4 +149,4 @@ def test_no_page_is_heavy(pages: dict[str, str], demo_site: Site, browser: Brows
         if total > HEAVIEST:
             faults.append(f"{name} {path}: {total} bytes")
         faults += [source for source in sources if not source.startswith(demo_site.address)]
-    assert faults == []
+    assert not faults, "\n".join(faults)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page
+from playwright.sync_api import Page, Route
 from pypdf import PdfReader
 from tests.browser.conftest import DESKTOP, PHONE, NewPage, Site
 
@@ -74,24 +74,25 @@ def _work_two_steps(page: Page, site: Site) -> None:
 def _fit_one(page: Page, piece: str) -> None:
     """From the put-back list: fit one part again."""
     page.goto(piece + "put-back/")
-    page.get_by_role("button", name="Fit it").first.click()
+    page.get_by_role("button", name="Fit").first.click()
     assert page.get_by_text("is fitted on").is_visible()
 
 
 def _pdf(page: Page, button: str) -> PdfReader:
-    """What a print button brings."""
-    with page.expect_request(lambda request: "/papers/" in request.url and request.url[-7:] != "papers/") as asked:
-        page.get_by_role("button", name=button).click()
-    request = asked.value
-    cookies = "; ".join(f"{cookie['name']}={cookie['value']}" for cookie in page.context.cookies())
-    answer = page.context.request.fetch(
-        request.url,
-        method=request.method,
-        data=request.post_data,
-        headers={"cookie": cookies, "content-type": request.headers.get("content-type", ""), "referer": page.url},
-    )
-    assert answer.headers["content-type"] == "application/pdf", answer.status
-    return PdfReader(io.BytesIO(answer.body()))
+    """What a print button brings. The answer is kept on its way to the browser, whose PDF viewer cannot be asked."""
+    brought: list[bytes] = []
+
+    def keep(route: Route) -> None:
+        answer = route.fetch()
+        assert answer.headers["content-type"] == "application/pdf"
+        brought.append(answer.body())
+        route.fulfill(status=200, content_type="text/plain", body="printed")
+
+    page.route("**/papers/*/", keep)
+    page.get_by_role("button", name=button).click()
+    page.get_by_text("printed").wait_for()
+    page.unroute("**/papers/*/")
+    return PdfReader(io.BytesIO(brought[0]))
 
 
 @pytest.mark.parametrize("javascript", [True, False], ids=["with-js", "without-js"])
@@ -108,7 +109,7 @@ def test_the_main_job(
     _take_off(page, tmp_path)
     _work_two_steps(page, empty_site)
     page.goto(piece + "papers/")
-    tags = _pdf(page, "Print the tags")
+    tags = _pdf(page, "Print the new tags")
     assert "P-0001" in "".join(sheet.extract_text() for sheet in tags.pages)
     _fit_one(page, piece)
     checked = empty_site.tallboy("check", "--json")
