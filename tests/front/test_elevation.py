@@ -8,9 +8,9 @@ import xml.etree.ElementTree as ET
 from itertools import combinations
 
 import pytest
-from front_made import SIZE, fronts
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.front.front_made import SIZE, fronts
 
 from tallboy.errors import BadInput
 from tallboy.front.callouts import Mark, hit_radius, place

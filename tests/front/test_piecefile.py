@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from front_made import SIZE, fronts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
+from tests.front.front_made import SIZE, fronts
 
 from tallboy.errors import BadFile, BadInput
 from tallboy.front import kinds

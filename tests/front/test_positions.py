@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from front_made import SIZE, fronts
 from hypothesis import given
+from tests.front.front_made import SIZE, fronts
 
 from tallboy.errors import BadInput, OutOfRange
 from tallboy.front.kinds import (

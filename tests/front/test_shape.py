@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from front_made import fronts
 from hypothesis import given
+from tests.front.front_made import fronts
 
 from tallboy.errors import BadInput
 from tallboy.front.kinds import Door, Doors, Drawer, Front, Open, Row, Stack

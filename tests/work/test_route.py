@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from work_tools import REPAIRS, ROUTES
+from tests.work.work_tools import REPAIRS, ROUTES
 
 from tallboy.errors import BadInput
 from tallboy.work.route import (

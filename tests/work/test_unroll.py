@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from work_tools import DRESSER, REPAIRS, ROUTES, before, step, wait
+from tests.work.work_tools import DRESSER, REPAIRS, ROUTES, before, step, wait
 
 from tallboy.errors import BadInput
 from tallboy.work.job import FaultItem, Job, PartItem, Product, Surface

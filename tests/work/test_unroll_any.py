@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from work_tools import REPAIRS, ROUTES, before
+from tests.work.work_tools import REPAIRS, ROUTES, before
 
 from tallboy.tables import load
 from tallboy.work.job import FaultItem, Job, PartItem, Surface, Unrolled

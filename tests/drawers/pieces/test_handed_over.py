@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from tests.drawers.pieces.pieces_made import dresser, furnish, off
 
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.actions.hardware import lay, part_gone, put_on
 from tallboy.drawers.pieces.actions.piece import hand_over
 from tallboy.drawers.pieces.models import Part, Position
 from tallboy.errors import Refused
-from tests.drawers.pieces.pieces_made import dresser, furnish, off
 
 
 def test_a_part_on_a_piece_that_went_home_stays_there(by: By) -> None:
