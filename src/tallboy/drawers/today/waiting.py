@@ -60,6 +60,8 @@ def waiting(shop: Shop, now: datetime) -> list[Waiting]:
     air = Waits(shop, now, [steps[edge.first] for edge in edges])
     found: dict[int, Waiting] = {}
     for key in dict.fromkeys(_same(edge, steps) for edge in edges):
+        if _long_over(steps[key.first], key, air, now):
+            continue
         row = _waiting(steps[key.first], key, air, now)
         if (row.opens > now or row.ready) and (key.first not in found or found[key.first].opens < row.opens):
             found[key.first] = row
@@ -84,6 +86,15 @@ def _same(edge: Edge, steps: dict[int, Step]) -> Edge:
     """Waits of the same step that ask the same are worked out once, whatever comes after them."""
     coat = edge.from_label == "recoat" and steps[edge.then].does == "coat"
     return Edge(edge.first, edge.then if coat else 0, edge.kind, edge.least, edge.most, edge.from_label, "")
+
+
+def _long_over(first: Step, edge: Edge, air: Waits, now: datetime) -> bool:
+    """Whether even the worst of the hour is past and no window is open: no need to work it out to the minute."""
+    assert first.ended_at is not None
+    dry = air.dry_at(first, edge.from_label) if edge.from_label else None
+    closes = _closes(first, edge, air)
+    opens = max(first.ended_at + timedelta(minutes=edge.least), dry or first.ended_at)
+    return opens <= now and (closes is None or closes <= now)
 
 
 def _waiting(first: Step, edge: Edge, air: Waits, now: datetime) -> Waiting:
