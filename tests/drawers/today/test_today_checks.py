@@ -74,6 +74,7 @@ def unguarded() -> Iterator[None]:
         yield
         sql("PRAGMA ignore_check_constraints = OFF")
     else:
+        sql("SET CONSTRAINTS ALL IMMEDIATE")
         sql(f"ALTER TABLE pieces_part DROP CONSTRAINT {WHEREABOUTS}")
         yield
 

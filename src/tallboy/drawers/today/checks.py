@@ -72,7 +72,7 @@ def _whereabouts(now: datetime) -> Checked:
 
 def _slots(now: datetime) -> Checked:
     """A vessel's slot names one part at most."""
-    slots = Spot.objects.filter(kind=Spot.Kind.SLOT).annotate(held=Count("parts"))
+    slots = Spot.objects.filter(kind=Spot.Kind.SLOT).annotate(held=Count("parts")).order_by("name")
     trouble = [
         _("%(slot)s holds %(count)s parts") % {"slot": slot.name, "count": slot.held} for slot in slots if slot.held > 1
     ]
@@ -89,7 +89,7 @@ def _moves(now: datetime) -> Checked:
 def _positions(now: datetime) -> Checked:
     """A part came off only where something was taken off, and positions and parts agree on their piece."""
     trouble = []
-    rows = Position.objects.annotate(parts=Count("came_off")).select_related("piece")
+    rows = Position.objects.annotate(parts=Count("came_off")).select_related("piece").order_by("piece", "number")
     for row in rows:
         if row.parts and row.taken_off_at is None:
             trouble.append(f"{row.piece.number}, {row.name}: " + _("a part came off, but no time is written"))
