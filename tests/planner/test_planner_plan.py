@@ -223,3 +223,17 @@ def test_solver_out_of_time_still_gives_the_first_plan() -> None:
     plan = solve(problem, seconds=0.01)
     assert broken_rules(problem, plan) == ()
     assert plan.status == "good"
+
+
+def test_a_step_seen_at_the_start_of_a_day_moves_when_the_day_before_became_free() -> None:
+    """The hour before opening is closed, but that alone does not keep a step that could begin the afternoon before."""
+    tuesday = EIGHT + timedelta(days=1)
+    problem = Problem(
+        now=EIGHT,
+        steps=(Step("rub", "dresser", "Rub down", 30),),
+        links=(),
+        promises=(),
+        working=tuple((day, day + timedelta(hours=4)) for day in (EIGHT, tuesday)),
+        previous={"rub": tuesday},
+    )
+    assert solve(problem, seconds=0.5).steps["rub"].start == EIGHT

@@ -106,8 +106,8 @@ def _stage_changes(model: PlanModel, best: Improved, lost: set[Lag], search: Sea
 def shift_left(board: Board) -> None:
     """Move every step to the earliest start its rules allow, until none can move.
 
-    A step that is where people saw it moves only if it could start one slot earlier, so that a gap far ahead does not
-    pull it out of its place.
+    A step that is where people saw it moves only if it could begin at the last moment of open hours before, so that a
+    gap far ahead does not pull it out of its place.
     """
     moved = True
     while moved:
@@ -122,7 +122,14 @@ def _move(board: Board, task: Task) -> bool:
     """Move one step to the left if it can go; True when it moved."""
     start = board.start[task.index]
     board.lift(task)
-    stays = board.grid.previous.get(task.index) == start and holds(board, task, start - 1, RULES)
+    seen = board.grid.previous.get(task.index) == start
+    before = _last_open_start(task, start)
+    stays = seen and (before is None or holds(board, task, before, RULES))
     new = start if stays else earliest(board, task, board.grid.first_slot)
     board.place(task, start if new is None else min(start, new))
     return board.start[task.index] < start
+
+
+def _last_open_start(task: Task, start: int) -> int | None:
+    """The latest start before `start` at which the working hours would have the step; None when there is none."""
+    return max((min(window.hi, start - 1) for window in task.windows if window.lo < start), default=None)

@@ -18,7 +18,8 @@ STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "
 
 def safe_cell(text: str) -> str:
     """A text that a spreadsheet will show and never work out as a formula: an apostrophe goes before it."""
-    return f"'{text}" if text.lstrip().startswith(STARTS_A_FORMULA) else text
+    risky = text.startswith(STARTS_A_FORMULA) or text.lstrip().startswith(STARTS_A_FORMULA)
+    return f"'{text}" if risky else text
 
 
 def clock_csv(shop: Shop, entries: Iterable[ClockEntry]) -> bytes:
