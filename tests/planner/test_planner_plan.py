@@ -230,8 +230,11 @@ def test_a_step_seen_at_the_start_of_a_day_moves_when_the_day_before_became_free
     tuesday = EIGHT + timedelta(days=1)
     problem = Problem(
         now=EIGHT,
-        steps=(Step("rub", "dresser", "Rub down", 30),),
-        links=(),
+        steps=(
+            Step("rub", "dresser", "Rub down", 30),
+            Step("coat", "dresser", "Brush on a coat", 30, not_before=tuesday + timedelta(hours=2)),
+        ),
+        links=(Link("rub", "coat"),),
         promises=(),
         working=tuple((day, day + timedelta(hours=4)) for day in (EIGHT, tuesday)),
         previous={"rub": tuesday},
