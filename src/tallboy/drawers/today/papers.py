@@ -29,7 +29,7 @@ def day_sheet(shop: Shop, at: datetime) -> bytes:
         date=date_format(timezone.localtime(at, shop.tz).date(), "l j F Y"),
         hands=shop.hands,
         air=_air(shop, at),
-        steps=tuple(_step(turn, shop) for turn in day.today),
+        steps=_steps(day, shop),
         waits=tuple(_wait(row, day) for row in day.waiting if row.opens - at < WAITS_WITHIN),
         promises=tuple(_promise(row) for row in _near(day)),
         shop=shop.name,
@@ -51,10 +51,23 @@ def _clock(moment: datetime, shop: Shop) -> str:
     return timezone.localtime(moment, shop.tz).strftime("%H:%M")
 
 
-def _step(turn: Turn, shop: Shop) -> paper.DayStep:
+def _steps(day: Day, shop: Shop) -> tuple[paper.DayStep, ...]:
+    """Today's steps. A caution stands in full beside the first step it belongs to, and by its name beside later ones."""
+    told: set[str] = set()
+    return tuple(_step(turn, shop, told) for turn in day.today)
+
+
+def _step(turn: Turn, shop: Shop, told: set[str]) -> paper.DayStep:
     step = turn.row.step
-    cautions = tuple(f"{caution['title']}. {caution['text']}" for caution in words.cautions(step.cautions))
+    cautions = tuple(_caution(row, told) for row in words.cautions(step.cautions))
     return paper.DayStep(_clock(turn.start, shop), step.minutes, step.piece.name, step.title, turn.row.reason, cautions)
+
+
+def _caution(row: dict[str, str], told: set[str]) -> str:
+    if row["title"] in told:
+        return gettext("%(caution)s, as above.") % {"caution": row["title"]}
+    told.add(row["title"])
+    return f"{row['title']}. {row['text']}"
 
 
 def _wait(row: Waiting, day: Day) -> paper.DayWait:
