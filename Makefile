@@ -50,8 +50,7 @@ postgresql: $(VENV)/.dev browser
 test: check sqlite postgresql
 
 bench: $(VENV)/.dev
-	@for file in bench/[a-z]*.py; do name=$$(basename $$file .py); \
-	  case $$name in __init__|common) ;; *) $(BIN)/python -m bench.$$name || exit 1;; esac; done
+	@for file in bench/[a-z]*.py; do $(BIN)/python -m bench.$$(basename $$file .py) || exit 1; done
 
 pictures: $(VENV)/.dev browser
 	$(BIN)/python docs/pictures/make.py

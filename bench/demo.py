@@ -15,8 +15,8 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
-from bench.common import Figure, options, report
 from bench.pages import open_book
+from bench.shared.figures import Figure, options, report
 
 WHOLE_S, HELP_S = 40.0, 0.3
 

@@ -10,6 +10,7 @@ leads nowhere.
 from __future__ import annotations
 
 import os
+import re
 import sys
 import tempfile
 import time
@@ -18,7 +19,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from bench.common import Figure, options, report
+from bench.shared.figures import Figure, options, report
 
 SLOWEST_MS = 100.0
 HEAVIEST = 100_000
@@ -115,28 +116,25 @@ def _addresses() -> dict[str, str]:
     }
 
 
-def _static_bytes() -> int:
-    """The style sheet and the script that every page brings."""
-    import django_htmx
+def _brought(markup: str) -> int:
+    """Bytes of the style sheets and scripts that a page brings along."""
+    from django.contrib.staticfiles import finders
 
-    import tallboy.web
-
-    style = Path(tallboy.web.__file__).with_name("static") / "tallboy.css"
-    script = Path(django_htmx.__file__).parent / "static" / "django_htmx" / "htmx.min.js"
-    return style.stat().st_size + script.stat().st_size
+    names = re.findall(r'(?:href|src)="/static/([^"]+\.(?:css|js))"', markup)
+    return sum(Path(str(finders.find(name))).stat().st_size for name in names)
 
 
-def _p95(client: Any, address: str, times: int) -> tuple[float, int]:
-    """95th percentile of the server's time [ms] over so many askings after a first, and the markup's bytes."""
-    size, taken = 0, []
+def _p95(client: Any, address: str, times: int) -> tuple[float, str]:
+    """95th percentile of the server's time [ms] over so many askings after a first, and the page's markup."""
+    markup, taken = "", []
     for number in range(times + 1):
         start = time.perf_counter()
         answer = client.get(address)
         spent = (time.perf_counter() - start) * 1000
-        size = len(answer.content)
+        markup = answer.content.decode()
         if number:
             taken.append(spent)
-    return sorted(taken)[int(len(taken) * 0.95)], size
+    return sorted(taken)[int(len(taken) * 0.95)], markup
 
 
 def figures(quick: bool) -> Iterator[Figure]:
@@ -150,12 +148,12 @@ def figures(quick: bool) -> Iterator[Figure]:
     replan(by, seconds=1.0 if quick else 3.0)
     yield Figure("plan of the whole book", time.perf_counter() - start, unit="s", note="one pair of hands")
     client, times = Client(headers={"host": "127.0.0.1"}), 10 if quick else 40
-    floor, _size = _p95(client, "/no-such-page/", times)
-    static = _static_bytes()
+    floor, _markup = _p95(client, "/no-such-page/", times)
     for name, address in _addresses().items():
-        slow, size = _p95(client, address, times)
+        slow, markup = _p95(client, address, times)
+        brought = _brought(markup)
         yield Figure(f"{name}: server time, p95", slow, floor, SLOWEST_MS, "ms", note="baseline: a page not found")
-        yield Figure(f"{name}: markup, style and script", size + static, static, HEAVIEST, "bytes")
+        yield Figure(f"{name}: markup, style and script", len(markup.encode()) + brought, brought, HEAVIEST, "bytes")
 
 
 def main(argv: list[str] | None = None) -> int:

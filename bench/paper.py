@@ -12,8 +12,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from statistics import median
 
-from bench.common import Figure, options, report
-from bench.stationery import MADE_AT, drawing, photo
+from bench.shared.figures import Figure, options, report
+from bench.shared.stationery import MADE_AT, drawing, photo
 from tallboy.paper import (
     SHEETS,
     AirNow,

@@ -15,8 +15,8 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from pathlib import Path
 
-from bench.common import Figure, options, report
-from bench.shops import a_shop, later, untouched
+from bench.shared.figures import Figure, options, report
+from bench.shared.shops import a_shop, later, untouched
 from tallboy.errors import BadFile
 from tallboy.planner.general import READERS, GeneralPlan, solve_general
 from tallboy.planner.network import Plan, Problem

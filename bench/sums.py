@@ -16,7 +16,7 @@ from functools import partial
 
 import numpy as np
 
-from bench.common import Figure, options, report
+from bench.shared.figures import Figure, options, report
 from tallboy.sums.air_series import AirSeries, forecast, hourly, steady
 from tallboy.sums.drying import Label, Law, dry_after, progress, wait_table
 from tallboy.sums.drying_progress import by_the_minute

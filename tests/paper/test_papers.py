@@ -10,8 +10,8 @@ from datetime import datetime
 from typing import Any
 
 import pytest
-from bench import stationery as samples
-from bench.stationery import MADE_AT
+from bench.shared import stationery as samples
+from bench.shared.stationery import MADE_AT
 from pypdf import PdfReader
 
 from tallboy.errors import BadFile, BadInput

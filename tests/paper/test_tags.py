@@ -8,8 +8,8 @@ from dataclasses import replace
 
 import pytest
 import zxingcpp
-from bench import stationery as samples
-from bench.stationery import MADE_AT
+from bench.shared import stationery as samples
+from bench.shared.stationery import MADE_AT
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image

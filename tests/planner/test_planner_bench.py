@@ -6,8 +6,8 @@ import json
 from pathlib import Path
 
 import pytest
-from bench.common import Figure
 from bench.planner import main
+from bench.shared.figures import Figure
 
 from tallboy.errors import BadFile
 

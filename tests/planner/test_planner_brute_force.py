@@ -10,7 +10,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from bench.shops import MONDAY, working_hours
+from bench.shared.shops import MONDAY, working_hours
 from tests.planner.planner_made import plan_at
 
 from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Promise, Step

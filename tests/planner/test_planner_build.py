@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
-from bench.shops import MONDAY, working_hours
+from bench.shared.shops import MONDAY, working_hours
 
 from tallboy.errors import BadInput, NoPlan
 from tallboy.planner.build import build

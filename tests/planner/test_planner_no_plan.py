@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
-from bench.shops import MONDAY, a_shop, working_hours
+from bench.shared.shops import MONDAY, a_shop, working_hours
 
 from tallboy.errors import NoPlan
 from tallboy.planner.network import Fixed, Link, Problem, Step

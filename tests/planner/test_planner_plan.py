@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from bench.shops import MONDAY, a_shop, later, untouched, working_hours
+from bench.shared.shops import MONDAY, a_shop, later, untouched, working_hours
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 

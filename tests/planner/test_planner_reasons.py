@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from bench.shops import MONDAY, a_shop, working_hours
+from bench.shared.shops import MONDAY, a_shop, working_hours
 from tests.planner.planner_made import moved
 
 from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Reason, Step

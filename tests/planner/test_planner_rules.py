@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from bench.shops import MONDAY, working_hours
+from bench.shared.shops import MONDAY, working_hours
 from tests.planner.planner_made import WHY, plan_at
 
 from tallboy.planner.network import ByHour, Fixed, Link, Plan, Planned, Problem, Promise, Step

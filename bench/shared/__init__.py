@@ -1,0 +1,1 @@
+"""What the benches and some tests share: figures and how they are told, invented shops and papers."""
