@@ -50,6 +50,7 @@ FORMS = {
     "offset in the heading": '"Date Time, GMT+01:00";"Temp, °C";"RH, %"\n12.03.26 10:00;17,5;62\n',
     "am and pm, month named": "date time,temp c,rh\n12 Mar 2026 9:00:00 AM,17.5,62\n",
     "units in the cells": "time;temp;rh\n2026-03-12 09:00;17,5 °C;62 %\n",
+    "Fahrenheit in the cells": "time;temp;rh\n2026-03-12 09:00;63,5 °F;62 %\n",
     "Fahrenheit": "time,temp_f,rh\n2026-03-12 09:00,63.5,62\n",
     "share of one": "time;temperature °C;humidity\n2026-03-12 09:00;17,5;0,62\n2026-03-12 09:30;17,5;0,62\n",
 }

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tallboy.drawers.air import logger_times
 from tallboy.drawers.air.logger_answers import Answers, Ask, Question
@@ -19,7 +20,10 @@ MOST_LINES = 600_000
 DELIMITERS = (";", "\t", "|", ",")
 LOOK_AHEAD = 80
 """The heading is looked for in so many lines."""
-EXPECTED = "A logger's file has a column each for the time, the temperature and the humidity, such as: time;temperature °C;humidity %"
+EXPECTED = gettext_lazy(
+    "A logger's file has a column each for the time, the temperature and the humidity, such as: "
+    "time;temperature °C;humidity %"
+)
 
 # Words of headings in the languages that loggers are sold with; accents are taken off before they are compared.
 _NOT_AIR = re.compile(
@@ -138,7 +142,7 @@ def _without_heading(lines: Sequence[str], name: str) -> Sheet:
             numbers = sum(bool(_NUMBER.fullmatch(cell)) for cell in cells)
             if numbers >= 2 and any(logger_times.holds_date(cell) for cell in cells):
                 return Sheet([], list(_rows(lines, at, delimiter)))
-    raise BadFile(_("No reading of the air was found in %(name)s.") % {"name": name}, _(EXPECTED))
+    raise BadFile(_("No reading of the air was found in %(name)s.") % {"name": name}, str(EXPECTED))
 
 
 def _rows(lines: Sequence[str], first: int, delimiter: str) -> Iterable[Row]:
@@ -239,7 +243,7 @@ def _when_from_cells(rows: list[Row]) -> tuple[int, int]:
             if logger_times.holds_date(cell):
                 clock = next((n for n, text in enumerate(cells) if logger_times.CLOCK.fullmatch(text)), -1)
                 return at, clock
-    raise BadFile(_("No line of the file begins with a date and a time."), _(EXPECTED))
+    raise BadFile(_("No line of the file begins with a date and a time."), str(EXPECTED))
 
 
 def _one(
@@ -268,7 +272,7 @@ def _column_question(key: str, sheet: Sheet, rows: list[Row], found: list[int]) 
         "humidity_column": _("Which column is the relative humidity?"),
     }
     if not found:
-        raise BadFile(texts[key] + " " + _("No column of the file can be it."), _(EXPECTED))
+        raise BadFile(texts[key] + " " + _("No column of the file can be it."), str(EXPECTED))
     return Question(key, texts[key], tuple((str(at + 1), _column_words(sheet, rows, at)) for at in found))
 
 

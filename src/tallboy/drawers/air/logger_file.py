@@ -97,7 +97,7 @@ def read_logger_file(
     bad = _Bad()
     lines = _read_lines(rows, columns, given, bad)
     if not lines and bad.count == 0:
-        raise BadFile(_("%(name)s holds no readings.") % {"name": name}, _(logger_columns.EXPECTED))
+        raise BadFile(_("%(name)s holds no readings.") % {"name": name}, str(logger_columns.EXPECTED))
     unit = _unit(lines, columns, given, fahrenheit)
     _refuse_swapped(sheet, rows, lines, unit, given)
     placed = logger_times.placed([line.stamp for line in lines], tz, given.clock)
@@ -189,9 +189,10 @@ def _looks_swapped(temperature: float, humidity: float) -> bool:
 
 def _refuse_swapped(sheet: Sheet, rows: list[Row], lines: Sequence[_Line], unit: str, answers: Answers) -> None:
     """Refuse °C columns whose values can only be the other way round, unless the person has named both columns."""
-    if unit != "C" or not lines or (answers.temperature_column and answers.humidity_column):
+    celsius = [line for line in lines if (line.temperature.unit or unit) == "C"]
+    if not celsius or (answers.temperature_column and answers.humidity_column):
         return
-    warm = median(line.temperature.number for line in lines if line.temperature.unit != "F") if lines else 0.0
+    warm = median(line.temperature.number for line in celsius)
     humid = median(line.humidity.number for line in lines)
     if _looks_swapped(warm, humid):
         message = _(
