@@ -88,7 +88,7 @@ def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries) -> Es
     ----------
     label : [Label] what the can says
     stage : [text] "touch", "recoat" or "cure"
-    laid_at : [aware datetime] when the coat was laid, not before the series begins
+    laid_at : [aware datetime] when the coat was laid, not before the series begins; the working tells it by its own clock
     air : [°C, %] the shop's air
 
     Returns
@@ -298,7 +298,7 @@ def _working(
         lines.append(
             f"For {format_minutes(found.stalled_minutes)} of it nothing dries: below {label.minimum_celsius:g} °C or saturated."
         )
-    if laid_at + found.minutes * MINUTE > air.end:
+    if (laid_at - air.end) / MINUTE + found.minutes > 0:
         lines.append("The known air ends before that; from there the mean rate of its last day goes on.")
     return tuple(lines)
 

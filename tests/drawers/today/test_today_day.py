@@ -146,6 +146,17 @@ def test_drying_coat_waits_with_spread_and_working(by: By) -> None:
     assert "Clear varnish" in row.source
 
 
+def test_working_tells_the_time_by_the_shops_clock(by: By) -> None:
+    """The database gives moments in UTC; the working says when the coat was laid as the clock on the wall did."""
+    shop = change_shop(by, timezone="Asia/Kolkata")
+    piece = chair(by)
+    varnished, waxed = coat(piece, "Varnish", varnish(by)), step(piece, "Wax")
+    wait(varnished, waxed, kind="drying", from_label="recoat")
+    done(by, varnished, by.at - HOUR, by.at)
+    (row,) = waiting(shop, by.at + HOUR)
+    assert any("Laid 2026-03-12 14:30." in line for line in row.working)
+
+
 def test_open_window_is_told_until_it_closes(by: By) -> None:
     """Dry already, but the window will close: that is worth a line; afterwards it is not."""
     can = varnish(by, recoat_until_minutes=1440)

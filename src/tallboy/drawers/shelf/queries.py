@@ -84,14 +84,15 @@ def laid_now(product: Product, now: datetime) -> LaidNow:
     guessed = not air.has_readings(product.shop)
     try:
         keys = [key for key in drying.STAGES if drying.has_stage(label, key)]
-        return LaidNow(tuple(_stage(label, key, now, series) for key in keys), "", guessed)
+        return LaidNow(tuple(_stage(label, key, now, product.shop, series) for key in keys), "", guessed)
     except NeverDries as error:
         return LaidNow((), str(error), guessed)
 
 
-def _stage(label: Label, key: str, now: datetime, series: AirSeries) -> Stage:
-    found = drying.dry_after(label, key, now, series)
-    closing = drying.window_closes(label, now, series) if key == "recoat" else None
+def _stage(label: Label, key: str, now: datetime, shop: Shop, series: AirSeries) -> Stage:
+    laid_at = now.astimezone(shop.tz)
+    found = drying.dry_after(label, key, laid_at, series)
+    closing = drying.window_closes(label, laid_at, series) if key == "recoat" else None
     return Stage(
         key=key,
         estimate=found,

@@ -33,6 +33,7 @@ class Waits:
         since = min([now, *ends]) - HOUR
         self.air: AirSeries = air.series(shop, since, now + timedelta(days=FORECAST_DAYS))
         self.troubles: set[str] = set()
+        self._tz = shop.tz
         self._tables: dict[tuple[Label, str], network.ByHour] = {}
 
     def table(self, step: Step, stage: str) -> network.ByHour | None:
@@ -71,7 +72,8 @@ class Waits:
     def estimate(self, step: Step, stage: str) -> Estimate | None:
         """When a coat that was laid reaches a stage, with its spread and its working. Raises NeverDries."""
         assert step.ended_at is not None
-        return labels.dry_after(step.product, step.coating, stage, step.ended_at, self.air)
+        laid_at = step.ended_at.astimezone(self._tz)
+        return labels.dry_after(step.product, step.coating, stage, laid_at, self.air)
 
     def dry_at(self, step: Step, stage: str) -> datetime | None:
         """When a coat that was laid reaches a stage, to the hour's worst; None when its label gives no such time."""
