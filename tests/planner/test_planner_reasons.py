@@ -97,12 +97,14 @@ def test_own_words_of_a_link_are_used() -> None:
     """A link's own text replaces the planner's words."""
     link = Link("one", "two", "drying", Fixed(80), text="Waits for the knotting on the sides to dry")
     assert reason_of("two", ONE, TWO, links=(link,)).text == "Waits for the knotting on the sides to dry: until 10:20."
+    whole = replace(link, text="Knotting must be dry.")
+    assert reason_of("two", ONE, TWO, links=(whole,)).text == "Knotting must be dry. That takes until 10:20."
 
 
 def test_closed_shop_in_words() -> None:
     """A step that does not fit in before lunch says so."""
     why = reason_of("one", replace(ONE, not_before=EIGHT + timedelta(hours=3, minutes=30)))
-    assert (why.rule, why.text) == ("hours", "Would not fit in before the shop closes: until 13:00.")
+    assert (why.rule, why.text) == ("hours", "Too long to finish before the shop closes; fits from 13:00.")
 
 
 def test_not_before_on_another_day_names_the_day() -> None:
@@ -126,7 +128,7 @@ def test_hands_in_words() -> None:
     """The steps that keep the hands busy are named."""
     why = reason_of("two", ONE, replace(TWO, piece="stand", minutes=120))
     assert why == Reason(
-        "hands", "Hands are busy with “Knotting on the sides”: until 09:00.", EIGHT + timedelta(hours=1), ("one",)
+        "hands", "“Knotting on the sides” is in hand until 09:00.", EIGHT + timedelta(hours=1), ("one",)
     )
 
 
@@ -136,7 +138,9 @@ def test_order_done_and_begun_in_words() -> None:
     assert reason_of("one", done).text == "Done: 07:50."
     assert reason_of("one", replace(ONE, started=EIGHT - timedelta(minutes=10))).text == "Begun: 07:50."
     assert reason_of("two", done, TWO, links=(Link("one", "two"),)).rule == "now"
-    assert "Comes after “Knotting on the sides”" in reason_of("two", ONE, TWO, links=(Link("one", "two"),)).text
+    assert (
+        "Comes after “Knotting on the sides”, done by" in reason_of("two", ONE, TWO, links=(Link("one", "two"),)).text
+    )
 
 
 def test_cold_hour_in_words() -> None:

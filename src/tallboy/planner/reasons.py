@@ -81,10 +81,14 @@ def _words(board: Board, task: Task, hold: Hold, when: str) -> str:
     if hold.rule == "hours":
         ready = earliest(board, task, board.grid.first_slot, without=frozenset({hold.name}))
         is_open = ready is not None and any(a <= ready < b for a, b in board.grid.spans)
-        return f"{'Would not fit in before the shop closes' if is_open else 'The shop is closed'}: until {when}."
+        return (
+            f"Too long to finish before the shop closes; fits from {when}."
+            if is_open
+            else f"The shop is closed until {when}."
+        )
     sentences = {
-        "hands": f"Hands are busy with {names}: until {when}.",
-        "window": f"Not earlier, so that {names} can still follow in time: from {when}.",
+        "hands": f"{names} {'is' if len(hold.because) == 1 else 'are'} in hand until {when}.",
+        "window": f"Held until {when}, so that {names} can follow in time.",
         "not before": f"Not before {when}.",
         "now": "Nothing holds it back: it can begin now.",
     }
@@ -99,15 +103,15 @@ def _dust_words(other: Task, task: Task, names: str, when: str) -> str:
 
 def _link_words(task: Task, lag: Lag, names: str, when: str) -> str:
     if lag.first == task.index:
-        return f"Begun at an earlier hour, {names} would have to wait longer afterwards: from {when}."
+        return f"If it began earlier, {names} would have to wait longer: best from {when}."
     if not lag.link.text and max(lag.wait.slots) == 0:
-        return f"Comes after {names}, which ends: {when}."
+        return f"Comes after {names}, done by {when}."
     words = lag.link.text or _WAITS.get(lag.link.kind, "Waits after {}").replace("{}", names)
-    return f"{words.rstrip('.')}: until {when}."
+    return f"{words} That takes until {when}." if words.endswith(".") else f"{words}: until {when}."
 
 
 def _when(board: Board, time: datetime) -> str:
     """A time of day, with the day when it is not today."""
     now = board.grid.problem.now
     local = time.astimezone(now.tzinfo)
-    return f"{local:%H:%M}" if local.date() == now.date() else f"{local:%a %d %b, %H:%M}"
+    return f"{local:%H:%M}" if local.date() == now.date() else f"{local:%a} {local.day} {local:%b, %H:%M}"

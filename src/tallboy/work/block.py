@@ -201,13 +201,16 @@ def _title(step: RouteStep, item: Item, job: Job, coat: int, coats: int) -> str:
 
 
 def part_words(parts: tuple[PartItem, ...], job: Job) -> str:
-    """How a group of parts is spoken of: "hinge", "six pulls", or "six cup pulls" where all have that name."""
+    """How a group of parts is spoken of: "hinge", "six pulls", or "six cup pulls" where all have that name.
+
+    A name that tells a place, as in "right door, lock", gives the plain kind: "lock".
+    """
     if not parts:
         return "fittings"
     kind = parts[0].kind
     one, many = job.kind_names.get(kind, (kind, f"{kind}s"))
     name = parts[0].name
-    if all(part.name == name for part in parts) and name.lower().endswith(f" {one}"):
+    if "," not in name and all(part.name == name for part in parts) and name.lower().endswith(f" {one}"):
         one, many = name.lower(), name.lower()[: -len(one)] + many
     if len(parts) == 1:
         return one

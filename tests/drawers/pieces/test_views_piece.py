@@ -11,6 +11,8 @@ from django.urls import reverse
 from tests.drawers.pieces.pieces_made import dresser, furnish, jpeg, off, state_of_the_book, take_in_example
 
 from tallboy.book.doing import By
+from tallboy.drawers.pieces import queries
+from tallboy.drawers.pieces.actions.hardware import add_spot
 from tallboy.drawers.pieces.actions.piece import hand_over
 from tallboy.drawers.pieces.models import Piece, Spot
 
@@ -47,6 +49,21 @@ def test_list_says_how_far_each_piece_is(client: Client, piece: Piece, by: By, t
     assert "the ferry house" in text
     assert "3 off the piece" in text
     assert "not laid out" in text
+
+
+def test_piece_says_where_its_parts_are(client: Client, piece: Piece, by: By, tray: Spot) -> None:
+    """Above the drawing: how many parts are off, where they lie while that fits a line, and what is missing."""
+    positions = [row for row in piece.positions.all() if not row.missing_at_take_in]
+    assert "every part is on it" in queries.parts_words(queries.position_lines(piece)[:1])
+    for position in positions[:3]:
+        off(by, position, tray)
+    assert f"3 parts off: {tray.name}; 1 missing" in page(client, "piece", piece.pk)
+    for number, position in enumerate(positions[3:6]):
+        off(by, position, add_spot(by, f"tray {number + 5}", Spot.Kind.TRAY))
+        where = queries.parts_words(queries.position_lines(piece))
+        assert where.startswith(f"{number + 4} parts off")
+        assert f"{tray.name} (3)" in where or number == 2
+    assert "6 parts off, in 4 places" in page(client, "piece", piece.pk)
 
 
 def test_pieces_that_have_gone_are_listed_apart(client: Client, piece: Piece, by: By) -> None:

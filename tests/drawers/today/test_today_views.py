@@ -159,9 +159,9 @@ def test_buttons_from_today_come_back_to_today(client_at: OpenAt, by: By) -> Non
     wait(sand, oil)
     replan(by, seconds=0.3)
     client, today = client_at(by), {"from": "today"}
-    assert "Now, the clock runs" in text_of(press(client, "start", sand, **today))
-    assert "Begun, the clock stands" in text_of(press(client, "pause", sand, **today))
-    assert "Now, the clock runs" in text_of(press(client, "start", sand, **today))
+    assert "The clock is running" in text_of(press(client, "start", sand, **today))
+    assert "Begun, the clock is stopped" in text_of(press(client, "pause", sand, **today))
+    assert "The clock is running" in text_of(press(client, "start", sand, **today))
     page = text_of(press(client, "done", sand, **today))
     assert "Done: Sand." in page
     assert f'action="{address("start", oil.pk)}"' in page
@@ -349,11 +349,32 @@ def test_steps_of_a_piece(client_at: OpenAt, by: By) -> None:
     skip_step(by, wax, "oiled instead")
     replan(by, seconds=0.3)
     page = text_of(client_at(by).get(address("steps", piece.pk)))
-    assert "2 h of hands left" in page
+    assert "2 h hands-on left" in page
     assert "promised 1 April" in page
     assert [page.count(f'<li class="{state}">') for state in ("done", "running", "waiting", "skipped")] == [1, 1, 1, 1]
     assert "oiled instead" in page
     assert [page.index(f">{name}</a>") for name in names] == sorted(page.index(f">{name}</a>") for name in names)
+
+
+def test_steps_stand_in_the_order_they_happen(client_at: OpenAt, by: By) -> None:
+    """What is done stands first and what is planned by its time, whatever the order of the route; skipped steps end it."""
+    piece = chair(by)
+    skipped, late, early, clean = (step(piece, name, 60) for name in ("Stain", "Wax", "Soak", "Clean"))
+    wait(early, late)
+    done(by, clean, by.at - 2 * HOUR, by.at - HOUR)
+    skip_step(by, skipped, "light enough")
+    replan(by, seconds=0.3)
+    page = text_of(client_at(by).get(address("steps", piece.pk)))
+    places = [page.index(f">{name}</a>") for name in ("Clean", "Soak", "Wax", "Stain")]
+    assert places == sorted(places)
+
+
+def test_a_reason_names_its_own_piece_once(client_at: OpenAt, by: By) -> None:
+    """Beside a step stands its piece: the reason names another step of that piece without it."""
+    piece = chair(by)
+    wait(step(piece, "Sand", 60), step(piece, "Wax", 60))
+    replan(by, seconds=0.3)
+    assert "Comes after “Sand”, done by" in text_of(client_at(by).get(address("steps", piece.pk)))
 
 
 def test_lay_out_asks_for_cans_and_coats(client_at: OpenAt, by: By) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -9,6 +10,7 @@ from typing import TypeVar
 
 from django.db.models import Count, Model, Prefetch, Q, QuerySet
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces.models import Fault, Part, Piece, Position, Route, Spot, Step, Surface
@@ -16,6 +18,7 @@ from tallboy.drawers.pieces.whereabouts import Whereabouts
 from tallboy.errors import NotFound
 
 M = TypeVar("M", bound=Model)
+PLACES_TOLD = 3
 
 
 def line(shop: Shop, now: datetime) -> str:
@@ -164,6 +167,27 @@ def _where(row: Position, own: Part | None, fitted: Part | None, state: str) -> 
     if own is not None and fitted is None:
         return Whereabouts.of(own).words()
     return ""
+
+
+def parts_words(lines: Sequence[PositionLine]) -> str:
+    """Where the parts of a piece are, in one line: "16 parts off: tray A (9), tray B (7); 1 missing"."""
+    off = Counter(row.where for row in lines if row.state == "off")
+    missing = sum(row.state == "missing" for row in lines)
+    told = [_off_words(off)] if off else []
+    if missing:
+        told.append(_("%(count)s missing") % {"count": missing})
+    return "; ".join(told) if told or not lines else _("every part is on it")
+
+
+def _off_words(off: Counter[str]) -> str:
+    """How many parts are off, and where they lie while that can be said in a line."""
+    total = off.total()
+    words = ngettext("%(count)s part off", "%(count)s parts off", total) % {"count": total}
+    if len(off) == 1:
+        return f"{words}: {next(iter(off))}"
+    if len(off) > PLACES_TOLD:
+        return f"{words}, " + _("in %(count)s places") % {"count": len(off)}
+    return f"{words}: " + ", ".join(f"{place} ({count})" for place, count in off.most_common())
 
 
 def unaccounted(of: Piece) -> list[PositionLine]:

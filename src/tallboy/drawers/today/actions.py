@@ -47,9 +47,14 @@ def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Pla
         warnings=[*gathered.troubles, *(missed.text for missed in found.missed_windows)],
         missed=[[missed.first, missed.step] for missed in found.missed_windows],
     )
-    open_steps = set(Step.objects.filter(shop=by.shop, state__in=["to do", "running"]).values_list("pk", flat=True))
+    still = Step.objects.filter(shop=by.shop, state__in=["to do", "running"])
+    piece_of = dict(still.values_list("pk", "piece__name"))
     rests = _rests(found, gathered.problem.links)
-    rows = [_row(by, plan, planned, rests) for planned in found.steps.values() if int(planned.key) in open_steps]
+    rows = [
+        _row(by, plan, planned, rests, piece_of[int(planned.key)])
+        for planned in found.steps.values()
+        if int(planned.key) in piece_of
+    ]
     PlannedStep.objects.bulk_create(rows)
     PlannedPromise.objects.bulk_create(
         PlannedPromise(
@@ -74,7 +79,8 @@ def _rests(found: network.Plan, links: Iterable[network.Link]) -> dict[str, Rest
     return rests
 
 
-def _row(by: By, plan: Plan, planned: network.Planned, rests: dict[str, Rest]) -> PlannedStep:
+def _row(by: By, plan: Plan, planned: network.Planned, rests: dict[str, Rest], piece: str) -> PlannedStep:
+    """One row of the plan. Its reason names other steps of the same piece without the piece, which stands beside it."""
     kind, over = rests.get(planned.key, ("", None))
     return PlannedStep(
         **by.kept(),
@@ -84,7 +90,7 @@ def _row(by: By, plan: Plan, planned: network.Planned, rests: dict[str, Rest]) -
         end=planned.end,
         blocks=[[start.isoformat(), end.isoformat()] for start, end in planned.blocks],
         rule=planned.reason.rule,
-        reason=planned.reason.text,
+        reason=planned.reason.text.replace(f"“{piece}: ", "“"),
         until=planned.reason.until,
         rests=kind,
         rests_until=over,

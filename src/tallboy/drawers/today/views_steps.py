@@ -40,7 +40,7 @@ def steps(request: HttpRequest, pk: int) -> HttpResponse:
     """A piece's path: every step with its state, when it is planned and why not earlier."""
     piece = queries.piece(shop_of(request), pk)
     planned = {row.step_id: row for row in PlannedStep.objects.filter(shop=piece.shop, step__piece=piece)}
-    of_piece = list(queries.steps_of(piece))
+    of_piece = sorted(queries.steps_of(piece), key=lambda step: _in_time(step, planned.get(step.pk)))
     routes = queries.routes_of(piece.shop)
     route = next((row for row in routes if row.key == piece.route), None)
     context = {
@@ -54,6 +54,15 @@ def steps(request: HttpRequest, pk: int) -> HttpResponse:
         "crumbs": crumbs(),
     }
     return render(request, "today/steps.html", context)
+
+
+def _in_time(step: Step, planned: PlannedStep | None) -> tuple[int, float]:
+    """The order in which things happen: done, begun, planned; then what has no time, and last what was skipped."""
+    if step.state == Step.State.DONE and step.ended_at:
+        return 0, step.ended_at.timestamp()
+    if step.state == Step.State.SKIPPED:
+        return 3, step.order
+    return (1, planned.start.timestamp()) if planned else (2, step.order)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -54,7 +54,7 @@ def _context(request: HttpRequest, pk: int) -> dict[str, Any]:
         "piece": row,
         "lines": lines,
         "drawing": elevation_svg(row, lines, links=True),
-        "counts": _counts(lines),
+        "parts_words": queries.parts_words(lines),
         "faults": queries.faults_of(row),
         "tests": list(row.spot_tests.all()),
         "photos": list(row.photos.select_related("photo")),
@@ -65,16 +65,6 @@ def _context(request: HttpRequest, pk: int) -> dict[str, Any]:
         "lead": words.cautions(["lead"])[0] if row.lead_unknown or row.lead_test == Piece.Lead.FOUND else None,
         "leaves": leaves(row, "piece"),
         "crumbs": crumbs(),
-    }
-
-
-def _counts(lines: list[queries.PositionLine]) -> dict[str, int]:
-    states = [row.state for row in lines]
-    return {
-        "all": len(states),
-        "accounted": sum(row.accounted for row in lines),
-        "off": states.count("off"),
-        "missing": states.count("missing"),
     }
 
 
