@@ -138,9 +138,11 @@ def test_working_hours_keep_to_the_clock_when_it_changes(by: By) -> None:
 
 
 def test_a_holiday_is_added_day_by_day_and_given_back(by: By) -> None:
-    """Both ends count; one day can be worked after all; days gone by are not listed."""
+    """Both ends count; one day can be worked after all; days gone by are not listed. The journal has one line for it."""
     days = actions.add_days_off(by, date(2026, 3, 11), date(2026, 3, 13), "fair")
     assert [row.day.day for row in days] == [11, 12, 13]
+    (told,) = Journal.objects.filter(action="add day off")
+    assert told.text == "No work from 2026-03-11 until 2026-03-13."
     assert [row.day.day for row in queries.days_off(by.shop, by.at)] == [12, 13]
     actions.remove_day_off(by, days[1].pk)
     assert [row.day.day for row in queries.days_off(by.shop, by.at)] == [13]

@@ -136,7 +136,7 @@ def _write_hours(by: By, hours: Sequence[tuple[int, time, time]]) -> None:
 @action
 def add_day_off(by: By, day: date, reason: str = "") -> DayOff:
     """Nobody works on this date."""
-    row, _made = DayOff.objects.get_or_create(shop=by.shop, day=day, defaults={"owner": by.person, "reason": reason})
+    row = _day_off(by, day, reason)
     by.record("add day off", row, _("No work on %(day)s.") % {"day": day.isoformat()})
     return row
 
@@ -151,7 +151,15 @@ def add_days_off(by: By, first: date, last: date, reason: str = "") -> list[DayO
             _("They must end on or after the day they begin, and last %(most)s days at most.")
             % {"most": LONGEST_HOLIDAY},
         )
-    return [add_day_off(by, first + timedelta(days=offset), reason) for offset in range(count)]
+    rows = [_day_off(by, first + timedelta(days=offset), reason) for offset in range(count)]
+    run = {"first": first.isoformat(), "last": last.isoformat()}
+    by.record("add day off", rows[0], _("No work from %(first)s until %(last)s.") % run)
+    return rows
+
+
+def _day_off(by: By, day: date, reason: str) -> DayOff:
+    row, _made = DayOff.objects.get_or_create(shop=by.shop, day=day, defaults={"owner": by.person, "reason": reason})
+    return row
 
 
 @action
@@ -177,12 +185,14 @@ def add_place(by: By, name: str, kind: str) -> Place:
     return place
 
 
-@action
 def keep_photo(by: By, data: bytes, name: str) -> Photo:
-    """Check, re-encode and store a photograph; the same picture twice is stored once."""
+    """Check, re-encode and store a photograph; the same picture twice is stored once.
+
+    Part of other actions, which say in the journal what it shows.
+    """
     ready = photos.prepare(data, name, megabytes=settings.PHOTO_MEGABYTES, megapixels=settings.PHOTO_MEGAPIXELS)
     photos.store(settings.BOOK, ready)
-    photo, made = Photo.objects.get_or_create(
+    photo, _made = Photo.objects.get_or_create(
         shop=by.shop,
         digest=ready.digest,
         defaults={
@@ -193,6 +203,4 @@ def keep_photo(by: By, data: bytes, name: str) -> Photo:
             "added_at": by.at,
         },
     )
-    text = _("Kept the photograph %(name)s.") if made else _("The photograph %(name)s was already kept.")
-    by.record("keep photo", photo, text % {"name": name})
     return photo

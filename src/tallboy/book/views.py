@@ -70,7 +70,11 @@ def days_off(request: HttpRequest) -> HttpResponse:
 
 def _add_days_off(request: HttpRequest, cleaned: dict[str, Any]) -> None:
     first = cleaned["day"]
-    actions.add_days_off(who(request), first, cleaned["until"] or first, cleaned["reason"])
+    by, last = who(request), cleaned["until"]
+    if last is None:
+        actions.add_day_off(by, first, cleaned["reason"])
+    else:
+        actions.add_days_off(by, first, last, cleaned["reason"])
 
 
 @require_POST

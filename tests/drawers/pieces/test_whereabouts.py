@@ -19,7 +19,16 @@ from tallboy.book.doing import By
 from tallboy.book.models import Journal, Shop
 from tallboy.drawers.bins.actions import add_bin, retire
 from tallboy.drawers.bins.models import Bin
-from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, lay, note_missing, part_gone, put_on, take_off
+from tallboy.drawers.pieces.actions.hardware import (
+    add_spot,
+    keep_part,
+    lay,
+    leave_empty,
+    note_missing,
+    part_gone,
+    put_on,
+    take_off,
+)
 from tallboy.drawers.pieces.actions.intake import take_in
 from tallboy.drawers.pieces.actions.piece import hand_over
 from tallboy.drawers.pieces.models import Move, Part, Piece, Position, Spot
@@ -283,6 +292,20 @@ def test_a_reason_too_long_for_the_book_is_refused(by: By, fitted: Part) -> None
     with pytest.raises(BadInput, match="too long"):
         part_gone(by, fitted, "x" * 201)
     assert part_gone(by, fitted, "x" * 200).moves.order_by("pk").last().went_to == "gone: " + "x" * 200  # type: ignore[union-attr]
+
+
+def test_a_position_that_carries_its_part_cannot_be_left_empty(by: By) -> None:
+    """Only what was taken off, or was missing, leaves a place empty; the reason must fit the book."""
+    bench(by)
+    position = Position.objects.filter(shop=by.shop).order_by("pk")[0]
+    before = rows_of_the_book()
+    with pytest.raises(Refused, match="is still on"):
+        leave_empty(by, position, "looks better so")
+    assert rows_of_the_book() == before
+    note_missing(by, position)
+    with pytest.raises(BadInput, match="too long"):
+        leave_empty(by, position, "x" * 201)
+    assert leave_empty(by, position, "x" * 200).left_empty_because == "x" * 200
 
 
 CHEATS = {

@@ -118,11 +118,11 @@ def test_nothing_crosses_from_shop_to_shop(by: By, stranger: By, jar: Vessel, hi
     """Neither into another shop's slot, nor out of it, nor into another shop's tray."""
     theirs = add_vessel(stranger, "tall jar", 1)
     refused(lambda: soak(by, hinge, slot(theirs, 1)), NotFound, "no such slot")
-    refused(lambda: soak(stranger, hinge, slot(theirs, 1)), NotFound, "no such thing")
+    refused(lambda: soak(stranger, hinge, slot(theirs, 1)), NotFound, "no such part")
     soak(by, hinge, slot(jar, 1))
-    refused(lambda: empty_slot(stranger, slot(jar, 1), tray), Refused, "is empty")
+    refused(lambda: empty_slot(stranger, slot(jar, 1), tray), NotFound, "no such slot")
     elsewhere = add_spot(stranger, "tray B", Spot.Kind.TRAY)
-    refused(lambda: empty_slot(by, slot(jar, 1), elsewhere), NotFound, "no such thing")
+    refused(lambda: empty_slot(by, slot(jar, 1), elsewhere), NotFound, "no such part or place")
 
 
 def test_the_front_of_the_drawer(by: By, hinge: Part) -> None:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from tallboy.book.doing import By, action
 from tallboy.book.models import Shop
 from tallboy.drawers.bins.models import Bin
-from tallboy.drawers.pieces.actions.hardware import add_spot, lay
+from tallboy.drawers.pieces.actions.hardware import laid, made_spot
 from tallboy.drawers.pieces.models import Part, Spot
 from tallboy.errors import BadInput, NotFound
 
@@ -34,7 +34,7 @@ def add_bin(by: By, rack: str, box: str, compartment: str = "") -> Bin:
             _("Each label may have %(label)s letters, the whole name %(name)s.")
             % {"label": LONGEST_LABEL, "name": LONGEST_NAME},
         )
-    made = Bin.objects.create(**by.kept(), spot=add_spot(by, name, Spot.Kind.BIN), **labels)
+    made = Bin.objects.create(**by.kept(), spot=made_spot(by, name, Spot.Kind.BIN), **labels)
     by.record("add bin", made, _("Added the bin %(name)s.") % {"name": name})
     return made
 
@@ -59,7 +59,7 @@ def retire(by: By, part: Part, bin: Bin | None = None) -> Part:
     if bin is not None and bin.shop_id != by.shop.pk:
         raise NotFound(_("There is no such bin in this book."))
     chosen = bin or kept_bin(by)
-    kept = lay(by, part, chosen.spot, _("kept for another piece"))
+    kept = laid(by, part, chosen.spot, _("kept for another piece"))
     by.record("retire", kept, _("Kept %(part)s for another piece in %(bin)s.") % {"part": kept, "bin": chosen})
     return kept
 
@@ -71,7 +71,9 @@ def kept_bin(by: By) -> Bin:
     if found is not None:
         return found
     name = _free_name(by.shop, _("Kept parts"))
-    return Bin.objects.create(**by.kept(), spot=add_spot(by, name, Spot.Kind.BIN), rack=name, is_usual=True)
+    made = Bin.objects.create(**by.kept(), spot=made_spot(by, name, Spot.Kind.BIN), rack=name, is_usual=True)
+    by.record("add bin", made, _("Added the bin %(name)s.") % {"name": name})
+    return made
 
 
 def _free_name(shop: Shop, name: str) -> str:

@@ -56,18 +56,23 @@ def _check(by: By, name: str, slots: int, note: str) -> None:
         raise BadInput(_("There is already a vessel named %(name)s.") % {"name": name}, _("Give it a name of its own."))
 
 
+def _ours(by: By, slot: Slot) -> None:
+    if slot.shop_id != by.shop.pk:
+        raise NotFound(_("There is no such slot in this book."))
+
+
 @action
 def soak(by: By, part: Part, slot: Slot) -> Part:
     """Put a part in a slot. Refused when the slot holds another."""
-    if slot.shop_id != by.shop.pk:
-        raise NotFound(_("There is no such slot in this book."))
+    _ours(by, slot)
     return lay(by, part, slot.spot, _("to soak"))
 
 
 @action
 def empty_slot(by: By, slot: Slot, spot: Spot) -> Part:
     """Take out what lies in a slot and lay it in a named place."""
-    part = Part.objects.filter(shop=by.shop, at_spot=slot.spot).first()
+    _ours(by, slot)
+    part = Part.objects.filter(at_spot=slot.spot).first()
     if part is None:
         raise Refused(_("%(slot)s is empty.") % {"slot": slot.spot.name})
     return lay(by, part, spot, _("out of the vessel"))

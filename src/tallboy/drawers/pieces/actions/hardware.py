@@ -16,6 +16,7 @@ from tallboy.tables import load
 
 MOST_SCREWS = 60
 LONGEST_REASON = 200
+DESCRIBABLE = frozenset({"kind", "name", "metal", "screws", "condition", "decision"})
 
 
 def part_kinds() -> tuple[str, ...]:
@@ -28,10 +29,52 @@ def _next_number(by: By) -> int:
     return Shop.objects.values_list("parts_numbered", flat=True).get(pk=by.shop.pk)
 
 
-def _ours(by: By, *rows: Part | Position | Spot | Piece) -> None:
+def _ours(by: By, *rows: Part | Spot) -> None:
     for row in rows:
         if row.shop_id != by.shop.pk:
-            raise NotFound(_("There is no such thing in this book."))
+            raise NotFound(_("There is no such part or place in this book."))
+
+
+def _part(by: By, part: Part) -> Part:
+    """The part, freshly read and locked."""
+    found = Part.objects.select_for_update(of=("self",)).filter(pk=part.pk, shop=by.shop).first()
+    if found is None:
+        raise NotFound(_("There is no such part in this book."))
+    return found
+
+
+def _position(by: By, position: Position) -> Position:
+    """The position, freshly read and locked, of a piece that is in the shop."""
+    rows = Position.objects.select_for_update(of=("self",)).select_related("piece")
+    found = rows.filter(pk=position.pk, shop=by.shop).first()
+    if found is None:
+        raise NotFound(_("There is no such position in this book."))
+    _in_the_shop(found.piece)
+    return found
+
+
+def _in_the_shop(piece: Piece) -> None:
+    if not piece.in_the_shop:
+        raise Refused(_("%(piece)s has been handed over.") % {"piece": piece.name})
+
+
+def _nothing_on(position: Position) -> None:
+    """Refuse a position that still carries what came with the piece."""
+    if position.taken_off_at is None and not position.missing_at_take_in:
+        raise Refused(
+            _("What came with the piece is still on %(position)s.") % {"position": position.name},
+            _("Take it off first."),
+        )
+
+
+def _reason(reason: str, why: str) -> str:
+    """The reason as it is kept; `why` asks for it where it is missing."""
+    reason = reason.strip()
+    if not reason:
+        raise BadInput(why, _("Give the reason."))
+    if len(reason) > LONGEST_REASON:
+        raise BadInput(_("The reason is too long."), _("At most %(most)s letters.") % {"most": LONGEST_REASON})
+    return reason
 
 
 def _checked(kind: str, condition: str, decision: str, screws: int | None) -> None:
@@ -103,9 +146,8 @@ def take_off(
 
     Refused when the part was taken off already, when a stand-in sits there, or when the slot holds another part.
     """
-    position = Position.objects.select_for_update().select_related("piece").get(pk=position.pk)
-    _ours(by, position, spot)
-    _in_the_shop(position.piece)
+    position = _position(by, position)
+    _ours(by, spot)
     _checked(kind, condition, decision, screws)
     if position.taken_off_at is not None:
         raise Refused(
@@ -148,16 +190,10 @@ def take_off(
     return part
 
 
-def _in_the_shop(piece: Piece) -> None:
-    if not piece.in_the_shop:
-        raise Refused(_("%(piece)s has been handed over.") % {"piece": piece.name})
-
-
 @action
 def note_missing(by: By, position: Position) -> Position:
     """Nothing was on this position when the piece came in."""
-    _ours(by, position)
-    _in_the_shop(position.piece)
+    position = _position(by, position)
     if position.taken_off_at is not None:
         raise Refused(_("A part was taken off %(position)s, so it was not missing.") % {"position": position.name})
     position.missing_at_take_in = True
@@ -169,13 +205,11 @@ def note_missing(by: By, position: Position) -> Position:
 @action
 def leave_empty(by: By, position: Position, reason: str) -> Position:
     """A position stays empty at hand-over, with the reason that the owner will read."""
-    _ours(by, position)
-    _in_the_shop(position.piece)
-    reason = reason.strip()
+    position = _position(by, position)
     if Part.objects.filter(at_position=position).exists():
-        raise Refused(_("There is a part on %(position)s.") % {"position": position.name})
-    if not reason:
-        raise BadInput(_("Why does %(position)s stay empty?") % {"position": position.name}, _("Give the reason."))
+        raise Refused(_("There is a part on %(position)s.") % {"position": position.name}, _("Take it off first."))
+    _nothing_on(position)
+    reason = _reason(reason, _("Why does %(position)s stay empty?") % {"position": position.name})
     position.left_empty_because = reason
     position.save(update_fields=["left_empty_because"])
     by.record(
@@ -189,25 +223,24 @@ def leave_empty(by: By, position: Position, reason: str) -> Position:
 @action
 def lay(by: By, part: Part, spot: Spot, reason: str = "") -> Part:
     """Lay a part in a spot: a tray, a bin, a vessel's slot, the bench."""
-    part = Part.objects.select_for_update(of=("self",)).get(pk=part.pk)
-    _ours(by, part, spot)
-    _move(by, part, in_spot(spot), reason)
+    part = laid(by, part, spot, reason)
     by.record("lay", part, _("Laid %(part)s in %(spot)s.") % {"part": part, "spot": spot.name})
+    return part
+
+
+def laid(by: By, part: Part, spot: Spot, reason: str) -> Part:
+    """Change a part's whereabouts to a spot. Part of other actions, which say in the journal what it was for."""
+    part = _part(by, part)
+    _ours(by, spot)
+    _move(by, part, in_spot(spot), reason)
     return part
 
 
 @action
 def put_on(by: By, part: Part, position: Position) -> Part:
     """Fit a part on a position: its own, or as a stand-in on another."""
-    part = Part.objects.select_for_update(of=("self",)).get(pk=part.pk)
-    position = Position.objects.select_for_update().select_related("piece").get(pk=position.pk)
-    _ours(by, part, position)
-    _in_the_shop(position.piece)
-    if position.taken_off_at is None and not position.missing_at_take_in:
-        raise Refused(
-            _("What came with the piece is still on %(position)s.") % {"position": position.name},
-            _("Take it off first."),
-        )
+    part, position = _part(by, part), _position(by, position)
+    _nothing_on(position)
     _move(by, part, on_position(position), _("put-back"))
     if position.left_empty_because:
         position.left_empty_because = ""
@@ -219,13 +252,8 @@ def put_on(by: By, part: Part, position: Position) -> Part:
 @action
 def part_gone(by: By, part: Part, reason: str) -> Part:
     """A part has left the shop: given back, sold, lent, lost, thrown away. It is never deleted."""
-    part = Part.objects.select_for_update(of=("self",)).get(pk=part.pk)
-    _ours(by, part)
-    reason = reason.strip()
-    if not reason:
-        raise BadInput(_("Where has %(part)s gone?") % {"part": part}, _("Give the reason."))
-    if len(reason) > LONGEST_REASON:
-        raise BadInput(_("The reason is too long."), _("At most %(most)s letters.") % {"most": LONGEST_REASON})
+    part = _part(by, part)
+    reason = _reason(reason, _("Where has %(part)s gone?") % {"part": part})
     _move(by, part, gone(reason), reason)
     by.record("part gone", part, _("%(part)s is gone: %(reason)s") % {"part": part, "reason": reason})
     return part
@@ -269,12 +297,11 @@ def keep_part(
 
 @action
 def describe_part(by: By, part: Part, **fields: Any) -> Part:
-    """Change what is written of a part: kind, name, metal, screws, condition, decision."""
-    part = Part.objects.select_for_update(of=("self",)).get(pk=part.pk)
-    _ours(by, part)
-    unknown = sorted(set(fields) - {"kind", "name", "metal", "screws", "condition", "decision"})
+    """Change what is written of a part; only what is in DESCRIBABLE."""
+    part = _part(by, part)
+    unknown = sorted(set(fields) - DESCRIBABLE)
     if unknown:
-        raise BadInput(_("A part has no %(name)s to change.") % {"name": unknown[0]})
+        raise BadInput(_("A part has no %(name)s to change.") % {"name": unknown[0]}, ", ".join(sorted(DESCRIBABLE)))
     before = {name: getattr(part, name) for name in fields}
     for name, value in fields.items():
         setattr(part, name, value)
@@ -298,6 +325,13 @@ def mark_tags_printed(by: By, parts: list[Part]) -> None:
 @action
 def add_spot(by: By, name: str, kind: str) -> Spot:
     """A new named place where parts lie."""
+    spot = made_spot(by, name, kind)
+    by.record("add spot", spot, _("Added %(name)s.") % {"name": spot.name})
+    return spot
+
+
+def made_spot(by: By, name: str, kind: str) -> Spot:
+    """A new spot under a name of its own. Part of other actions, which write the journal."""
     name = name.strip()
     if kind not in Spot.Kind.values:
         raise BadInput(_("%(kind)s is no kind of place for parts.") % {"kind": repr(kind)}, ", ".join(Spot.Kind.values))
@@ -305,6 +339,4 @@ def add_spot(by: By, name: str, kind: str) -> Spot:
         raise BadInput(_("The new place has no name."), _("Write what is on its label, like “tray B”."))
     if Spot.objects.filter(shop=by.shop, name=name).exists():
         raise BadInput(_("There is already a place named %(name)s.") % {"name": name}, _("Give it a name of its own."))
-    spot = Spot.objects.create(**by.kept(), name=name, kind=kind)
-    by.record("add spot", spot, _("Added %(name)s.") % {"name": name})
-    return spot
+    return Spot.objects.create(**by.kept(), name=name, kind=kind)
