@@ -297,9 +297,16 @@ def test_own_steps_get_keys_of_their_own(by: By) -> None:
     piece = chair(by)
     sand = step(piece, "Sand")
     own = [work.add_step(by, piece, f"Own {number}", 20, after=sand if number == 2 else None) for number in range(3)]
-    assert [one.key for one in own] == ["own-1", "own-2", "own-3"]
+    assert [one.key for one in own] == ["own/1", "own/2", "own/3"]
     assert [one.order for one in own] == [2, 3, 4]
     assert [found.first for found in own[2].waits_before.all()] == [sand]
+
+
+def test_own_step_is_not_mixed_up_with_a_route_step_of_that_name(by: By) -> None:
+    """A shop may call a step of its route "Own polish"; steps added by hand still count from 1."""
+    piece = chair(by)
+    Step.objects.filter(pk=step(piece, "Own polish").pk).update(key="own-polish")
+    assert work.add_step(by, piece, "Oil the key", 10).key == "own/1"
 
 
 def test_own_step_needs_a_name_and_a_piece_at_hand(by: By, stranger: By) -> None:
