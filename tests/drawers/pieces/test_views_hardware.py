@@ -12,7 +12,8 @@ from tests.drawers.pieces.pieces_made import dresser, furnish, jpeg, off, state_
 
 from tallboy.book.doing import By
 from tallboy.drawers.pieces import queries
-from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, part_gone
+from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, part_gone, put_on
+from tallboy.drawers.pieces.actions.piece import hand_over
 from tallboy.drawers.pieces.models import Part, Piece, Position, Spot
 
 
@@ -177,6 +178,17 @@ def test_bad_button_is_told_and_changes_nothing(
     before = state_of_the_book()
     answer = client.post(reverse(f"pieces:{name}", args=[part.pk]), sent, follow=True)
     assert said in answer.content.decode()
+    assert state_of_the_book() == before
+
+
+def test_no_tray_is_added_for_a_part_that_cannot_be_laid_in_it(
+    client: Client, gap: Position, hinge: Position, by: By, tray: Spot
+) -> None:
+    """The part is on a piece that went home: it stays there, and the tray named for it is not in the book either."""
+    part = put_on(by, off(by, hinge, tray), hinge)
+    hand_over(by, gap.piece, reasons={gap.code: "none to be had"})
+    before = state_of_the_book()
+    client.post(reverse("pieces:lay", args=[part.pk]), {"spot": "new", "new_spot": "tray Z"})
     assert state_of_the_book() == before
 
 

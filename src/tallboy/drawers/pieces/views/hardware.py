@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -20,12 +21,14 @@ from tallboy.drawers.pieces.actions.piece import add_photo
 from tallboy.drawers.pieces.actions.piece import hand_over as hand_over_action
 from tallboy.drawers.pieces.drawing import elevation_svg
 from tallboy.drawers.pieces.forms import HandOverForm, PartForm, ReasonForm, SpotForm, TakeOffForm
-from tallboy.drawers.pieces.models import Part, PiecePhoto, Position, Spot
+from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto, Position, Spot
 from tallboy.drawers.pieces.views.shared import chosen_spot, crumbs, label_sheets, leaves, photo_upload
 from tallboy.drawers.pieces.whereabouts import Whereabouts
 
 STAND_INS = 60
 MOST_LINKS = 40
+# How put_back.html names the box for the reason of a position's code or a part's label.
+REASON = "reason:"
 
 
 @require_safe
@@ -99,7 +102,9 @@ def _next_position(row: Position) -> str:
     lines = queries.position_lines(row.piece)
     left = [line.position for line in lines if line.state == "on"]
     after = next((position for position in left if position.number > row.number), left[0] if left else None)
-    return f"/pieces/position/{after.pk}/" if after else f"/pieces/{row.piece_id}/take-down/"
+    if after is None:
+        return reverse("pieces:take-down", args=[row.piece_id])
+    return reverse("pieces:position", args=[after.pk])
 
 
 @require_POST
@@ -184,11 +189,16 @@ def lay(request: HttpRequest, pk: int) -> HttpResponse:
     row = queries.part(shop_of(request), pk)
     form = SpotForm(request.POST, shop=shop_of(request))
     if form.is_valid():
-        by = who(request)
-        done_or_told(request, lambda: act.lay(by, row, chosen_spot(by, form.cleaned_data)))
+        done_or_told(request, lambda: _lay(who(request), row, form.cleaned_data))
     else:
         messages.error(request, _first_error(form))
     return redirect("pieces:part", pk)
+
+
+def _lay(by: By, row: Part, cleaned: dict[str, Any]) -> Part:
+    """A new tray stays out of the book when the part may not be laid in it."""
+    with transaction.atomic():
+        return act.lay(by, row, chosen_spot(by, cleaned))
 
 
 @require_POST
@@ -241,13 +251,10 @@ def stand_in(request: HttpRequest, pk: int) -> HttpResponse:
 def put_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Every position and where its part is; what stands between the piece and its hand-over."""
     piece = queries.piece(shop_of(request), pk)
-    return render(
-        request, "pieces/put_back.html", _put_back_context(request, pk, HandOverForm(), piece_name=piece.name)
-    )
+    return render(request, "pieces/put_back.html", _put_back_context(piece, HandOverForm()))
 
 
-def _put_back_context(request: HttpRequest, pk: int, form: HandOverForm, **extra: Any) -> dict[str, Any]:
-    piece = queries.piece(shop_of(request), pk)
+def _put_back_context(piece: Piece, form: HandOverForm) -> dict[str, Any]:
     lines = queries.position_lines(piece)
     return {
         "piece": piece,
@@ -259,7 +266,6 @@ def _put_back_context(request: HttpRequest, pk: int, form: HandOverForm, **extra
         "form": form,
         "leaves": leaves(piece, "put-back"),
         "crumbs": crumbs(),
-        **extra,
     }
 
 
@@ -268,10 +274,10 @@ def hand_over(request: HttpRequest, pk: int) -> HttpResponse:
     """Hand the piece over, with the reasons typed beside what is not accounted for."""
     piece = queries.piece(shop_of(request), pk)
     form = HandOverForm(request.POST)
-    reasons = {key[7:]: str(value) for key, value in request.POST.items() if key.startswith("reason:")}
+    reasons = {key.removeprefix(REASON): str(value) for key, value in request.POST.items() if key.startswith(REASON)}
     if form.is_valid():
         note = form.cleaned_data["note"]
         if tried(form, lambda: hand_over_action(who(request), piece, note=note, reasons=reasons)):
             messages.success(request, _("%(piece)s is handed over.") % {"piece": piece.name})
             return redirect("pieces:piece", pk)
-    return render(request, "pieces/put_back.html", _put_back_context(request, pk, form), status=409)
+    return render(request, "pieces/put_back.html", _put_back_context(piece, form), status=409)
