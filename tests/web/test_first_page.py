@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from django.test import Client
 
@@ -11,6 +13,7 @@ from tallboy.drawers.bins.models import Bin
 from tallboy.drawers.pieces.models import Part, Piece
 from tallboy.drawers.today.checks import check_book
 from tallboy.web.middleware import POLICY
+from tallboy.web.views import own_zone
 
 GIVEN = {"name": "Slipway Bench", "person": "Marta", "units": "metric", "currency": "EUR", "timezone": "Europe/Lisbon"}
 
@@ -34,6 +37,17 @@ def test_starting_a_book_leads_to_taking_in(client: Client) -> None:
     shop = Shop.objects.get()
     assert (shop.name, shop.timezone, shop.is_demo) == ("Slipway Bench", "Europe/Lisbon", False)
     assert client.get("/").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("leads_to", "zone"),
+    [("zoneinfo/Europe/Lisbon", "Europe/Lisbon"), ("zoneinfo/Quay/Side", ""), ("localtime of its own", "")],
+)
+def test_the_machines_own_zone_is_offered(tmp_path: Path, leads_to: str, zone: str) -> None:
+    """Where the machine names its zone that is filled in; where it does not, the person is asked and nothing is guessed."""
+    clock = tmp_path / "localtime"
+    clock.symlink_to(tmp_path / leads_to)
+    assert own_zone(clock) == zone
 
 
 @pytest.mark.django_db

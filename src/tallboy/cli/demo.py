@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from tallboy.cli.start import open_tables
+from tallboy.cli.start import open_tables, set_option
+from tallboy.web import options
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -16,18 +17,19 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    import os
-
     from tallboy.cli.serving import free_port, serve
 
-    if not args.book and not os.environ.get("TALLBOY_BOOK"):
+    if not args.book and not options.read("TALLBOY_BOOK"):
         from tallboy.book.folder import default_folder
 
         # Never the person's own book.
         args.book = str(default_folder().with_name("tallboy-demo"))
-    port = free_port(args.port or int(os.environ.get("TALLBOY_PORT") or 8733)) if not args.no_serve else None
+    if args.port is not None:
+        set_option("TALLBOY_PORT", str(args.port))
+    port = None if args.no_serve else free_port(options.read_port())
     if port is not None:
-        os.environ["TALLBOY_PORT"] = str(port)
+        # The tags' codes lead to where the pages are really served.
+        set_option("TALLBOY_PORT", str(port))
     open_tables(args)
     _make(args)
     return serve(port, not args.no_browser) if port is not None else 0

@@ -14,7 +14,7 @@ from typing import Protocol, cast
 
 from tallboy import __version__
 from tallboy.errors import TallboyError
-from tallboy.web.options import OPTIONS
+from tallboy.web import options
 
 COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("open", "open_book", "open the book in the browser"),
@@ -43,7 +43,7 @@ def command(module: str) -> Command:
 
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
-    settings = "\n".join(f"  {option.name:26} {option.help}" for option in OPTIONS)
+    settings = "\n".join(f"  {option.name:26} {option.help}" for option in options.OPTIONS)
     top = argparse.ArgumentParser(
         prog="tallboy",
         description="The workshop book for people who restore and refinish furniture.",
@@ -75,7 +75,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception as error:
-        if os.environ.get("TALLBOY_DEBUG") == "1":
+        if options.read("TALLBOY_DEBUG") == "1":
             raise
         print(f"tallboy: a program error: {type(error).__name__}: {error}", file=sys.stderr)
         print("The book is as it was before. TALLBOY_DEBUG=1 shows the whole of it.", file=sys.stderr)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from tallboy.cli.start import open_tables
+from tallboy.cli.start import open_tables, set_option
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -13,10 +13,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    import os
-
     if args.port is not None:
-        os.environ["TALLBOY_PORT"] = str(args.port)
+        set_option("TALLBOY_PORT", str(args.port))
     open_tables(args)
     from django.conf import settings
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 
 from tallboy.cli.start import open_book, say_json
 
@@ -30,7 +31,5 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _warn(lines: list[str]) -> None:
-    import sys
-
     for line in lines:
         print(line, file=sys.stderr)

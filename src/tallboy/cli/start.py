@@ -11,23 +11,28 @@ from typing import Any
 from tallboy.errors import BookTrouble, NotFound
 
 
+def set_option(name: str, value: str) -> None:
+    """Let what was typed after a command win over the setting of that name; before Django starts."""
+    os.environ[name] = value
+
+
 def open_tables(args: argparse.Namespace) -> None:
     """Start Django on the book named by --book or the settings, and bring its tables up to date.
 
     Raises BookTrouble when the folder or the database cannot be used.
     """
     if args.book:
-        os.environ["TALLBOY_BOOK"] = os.path.abspath(os.path.expanduser(args.book))
+        set_option("TALLBOY_BOOK", os.path.abspath(os.path.expanduser(args.book)))
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tallboy.web.settings")
     import django
     from django.conf import settings
-    from django.db import DatabaseError, OperationalError
+    from django.db import DatabaseError
 
     django.setup()
     settings.BOOK.make()
     try:
         _bring_up_to_date()
-    except (OperationalError, DatabaseError) as error:
+    except DatabaseError as error:
         place = "the database named by DATABASE_URL" if settings.DATABASE_URL else str(settings.BOOK.database)
         reason = str(error).strip().splitlines()[0]
         raise BookTrouble(f"{place} cannot be used: {reason}.", "Is it a tallboy book, and is it reachable?") from None

@@ -46,6 +46,11 @@ def read(name: str, environ: Mapping[str, str] | None = None) -> str:
     return source.get(name) or option.default
 
 
+def read_port(environ: Mapping[str, str] | None = None) -> int:
+    """The port to listen on; BadInput when it is none."""
+    return int(read_number("TALLBOY_PORT", 1, 65535, environ))
+
+
 def read_number(name: str, low: float, high: float, environ: Mapping[str, str] | None = None) -> float:
     """The value of a setting as a number between `low` and `high`; BadInput says which setting is wrong and how."""
     text = read(name, environ)

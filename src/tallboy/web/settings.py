@@ -16,7 +16,7 @@ BOOK = BookFolder(Path(options.read("TALLBOY_BOOK")).expanduser() if options.rea
 DEBUG = options.read("TALLBOY_DEBUG") == "1"
 SECRET_KEY = BOOK.secret()
 ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", *filter(None, options.read("TALLBOY_HOSTS").split(","))]
-PORT = int(options.read_number("TALLBOY_PORT", 1, 65535))
+PORT = options.read_port()
 ADDRESS = (options.read("TALLBOY_ADDRESS") or f"http://127.0.0.1:{PORT}").rstrip("/")
 PLAN_SECONDS = options.read_number("TALLBOY_PLAN_SECONDS", 0.1, 600)
 PHOTO_MEGABYTES = options.read_number("TALLBOY_PHOTO_MEGABYTES", 0.01, 1000)
@@ -97,7 +97,6 @@ LANGUAGES = [("en-gb", "English"), ("en", "English (US)")]
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"
-LOCALE_PATHS = [Path(__file__).parent / "locale"]
 
 STATIC_URL = "static/"
 # Pages ask for the files of the installed package; no collecting step stands between installing and opening.

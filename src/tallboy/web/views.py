@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from pathlib import Path
+from zoneinfo import available_timezones
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
@@ -17,6 +18,9 @@ from tallboy.book.queries import demo_shop, own_shop
 from tallboy.demo.shop import make_demo
 from tallboy.drawers.today.opening import open_shop
 
+# On Linux and macOS a link into the machine's list of zones.
+MACHINE_CLOCK = Path("/etc/localtime")
+
 
 class NewShopForm(ShopForm):
     """What a new book needs to know; everything can be changed later on the shop's page."""
@@ -30,7 +34,7 @@ def welcome(request: HttpRequest) -> HttpResponse:
     """An empty book: start it and take in the first piece, or look around the demo shop."""
     if own_shop() is not None:
         return redirect("today:today")
-    form = NewShopForm(request.POST or None, initial={"timezone": _own_zone()})
+    form = NewShopForm(request.POST or None, initial={"timezone": own_zone()})
     if form.is_valid():
         by = tried(form, lambda: open_shop(at=timezone.now(), **form.cleaned_data))
         if by is not None:
@@ -39,10 +43,10 @@ def welcome(request: HttpRequest) -> HttpResponse:
     return render(request, "welcome.html", {"form": form})
 
 
-def _own_zone() -> str:
-    """The time zone this machine keeps, where it says so by name."""
-    name = getattr(datetime.now().astimezone().tzinfo, "key", "")
-    return str(name or "UTC")
+def own_zone(clock: Path = MACHINE_CLOCK) -> str:
+    """The time zone that this machine keeps, where it says so by name; else nothing, so that the person is asked."""
+    name = clock.resolve().as_posix().partition("/zoneinfo/")[2]
+    return name if name in available_timezones() else ""
 
 
 @require_POST
