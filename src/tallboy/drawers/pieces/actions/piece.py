@@ -128,7 +128,8 @@ def add_photo(
         step=step,
         taken_at=by.at,
     )
-    by.record("add photo", piece, _("Photographed %(piece)s.") % {"piece": piece.name}, photo=photo.digest)
+    what = f"{piece.name}, {(part or position or step)}" if part or position or step else piece.name
+    by.record("add photo", piece, _("Photographed %(what)s.") % {"what": what}, photo=photo.digest)
     return use
 
 
