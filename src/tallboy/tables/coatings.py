@@ -16,6 +16,9 @@ _STAGES = {
     "cure_minutes": "cure",
 }
 
+UNKNOWN_CLASS_CAUTIONS = ("solvent-vapour", "open-flame", "oily-rags")
+"""Cautions of a material of no class in the table: what is not known is taken for the worse."""
+
 _IN_ORDER = ("touch_minutes", "recoat_from_minutes", "cure_minutes")
 
 
@@ -26,6 +29,12 @@ def coating(key: str) -> Mapping[str, Any]:
         raise NotFound(f"There is no kind of coating called “{key}”.", f"There are: {', '.join(rows)}.")
     found: Mapping[str, Any] = rows[key]
     return found
+
+
+def cautions_for(key: str) -> tuple[str, ...]:
+    """Keys of the cautions that a material of this class brings to any step it is used in."""
+    rows = {row["key"]: row["cautions"] for row in load("coatings")["coatings"]}
+    return tuple(rows.get(key, UNKNOWN_CLASS_CAUTIONS))
 
 
 def label_for(

@@ -10,15 +10,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 
+from tallboy.tables.coatings import cautions_for
 from tallboy.work.job import FaultItem, Job, PartItem, StepDraft, Surface, WaitDraft
 from tallboy.work.route import RouteStep
 from tallboy.work.words import (
-    CLASS_CAUTIONS,
     DECISIONS_FOR,
     OUTSIDE,
     ROLES_WITHOUT_CLASS,
     SURFACE_WORK,
-    UNKNOWN_CLASS_CAUTIONS,
 )
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
@@ -181,8 +180,7 @@ def _cautions(step: RouteStep, job: Job) -> tuple[str, ...]:
     product = job.products.get(step.product)
     if product is None or (not product.class_key and step.product in ROLES_WITHOUT_CLASS):
         return step.cautions
-    brought = CLASS_CAUTIONS.get(product.class_key, UNKNOWN_CLASS_CAUTIONS)
-    return tuple(dict.fromkeys((*step.cautions, *brought)))
+    return tuple(dict.fromkeys((*step.cautions, *cautions_for(product.class_key))))
 
 
 def _title(step: RouteStep, item: Item, job: Job, coat: int, coats: int) -> str:

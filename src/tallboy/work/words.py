@@ -57,30 +57,3 @@ SIDE_WORK: Final = frozenset({"metal", "fetch"})
 
 DECISIONS_FOR: Final = {"metal": ("clean", "repair"), "repair": ("repair",), "fetch": ("replace",)}
 """Which decisions about a part bring it into a step over parts; any other step takes them all."""
-
-_SOLVENT: Final = ("solvent-vapour", "open-flame")
-
-CLASS_CAUTIONS: Final = {
-    "shellac": _SOLVENT,
-    "acrylic primer": ("wet-coat",),
-    "acrylic paint": ("wet-coat",),
-    "alkyd primer": (*_SOLVENT, "oily-rags"),
-    "alkyd paint": (*_SOLVENT, "oily-rags"),
-    "oil varnish": (*_SOLVENT, "oily-rags"),
-    "oil polyurethane": (*_SOLVENT, "oily-rags"),
-    "waterborne varnish": ("wet-coat",),
-    "nitrocellulose lacquer": _SOLVENT,
-    "boiled linseed oil": ("oily-rags", "open-flame"),
-    "raw oil": ("oily-rags", "open-flame"),
-    "chalk paint": ("wet-coat",),
-    "milk paint": ("wet-coat", "caustic"),
-    "wax": ("solvent-vapour",),
-    "hide glue": ("heat",),
-    "pva glue": (),
-    "epoxy": ("two-part-resin",),
-    "filler": (),
-}  # fmt: skip
-"""Cautions that a product brings to any step it is used in, by its coating class."""
-
-UNKNOWN_CLASS_CAUTIONS: Final = (*_SOLVENT, "oily-rags")
-"""Cautions for a product of a class not listed above: what is not known is taken for the worse."""
