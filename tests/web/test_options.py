@@ -47,6 +47,13 @@ def test_a_bad_number_names_the_setting_and_the_range(text: str) -> None:
         options.read_number("TALLBOY_PORT", 1, 65535, {"TALLBOY_PORT": text})
 
 
+def test_a_word_that_is_none_names_the_setting_and_the_words() -> None:
+    """A language that no page is written in is refused at the start, not on every page."""
+    assert options.read_choice("TALLBOY_LANGUAGE", ["en-gb", "en"], {"TALLBOY_LANGUAGE": "en"}) == "en"
+    with pytest.raises(BadInput, match=r"TALLBOY_LANGUAGE is 'xx'.*en-gb, en"):
+        options.read_choice("TALLBOY_LANGUAGE", ["en-gb", "en"], {"TALLBOY_LANGUAGE": "xx"})
+
+
 def test_no_other_module_reads_the_environment() -> None:
     """Only the table reads os.environ; a command's start and Django's entry point set it."""
     allowed = {"web/options.py", "web/wsgi.py", "cli/start.py"}

@@ -6,7 +6,7 @@ Each row: the environment variable, its default, what it is for. No other module
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from tallboy.errors import BadInput
@@ -27,7 +27,7 @@ OPTIONS: tuple[Option, ...] = (
     Option("TALLBOY_PORT", "8733", "Port that `tallboy open` and `tallboy demo` listen on, on this machine only."),
     Option("TALLBOY_ADDRESS", "", "Web address printed in QR codes. Empty: http://127.0.0.1 and the port."),
     Option("TALLBOY_HOSTS", "", "Further host names the pages may be asked for by, with commas between."),
-    Option("TALLBOY_LANGUAGE", "en-gb", "Language of screens and papers."),
+    Option("TALLBOY_LANGUAGE", "en-gb", "Language of screens and papers: en-gb or en."),
     Option("TALLBOY_PLAN_SECONDS", "1.5", "How long, in seconds, a plan may be improved before it is shown."),
     Option("TALLBOY_PHOTO_MEGABYTES", "30", "Largest photograph file taken in, in megabytes."),
     Option("TALLBOY_PHOTO_MEGAPIXELS", "120", "Largest photograph taken in, in millions of pixels."),
@@ -44,6 +44,14 @@ def read(name: str, environ: Mapping[str, str] | None = None) -> str:
     option = _BY_NAME[name]
     source = os.environ if environ is None else environ
     return source.get(name) or option.default
+
+
+def read_choice(name: str, accepted: Collection[str], environ: Mapping[str, str] | None = None) -> str:
+    """The value of a setting that is one of the accepted words; BadInput names them otherwise."""
+    text = read(name, environ)
+    if text not in accepted:
+        raise BadInput(f"The setting {name} is {text!r}.", f"It must be one of: {', '.join(accepted)}.")
+    return text
 
 
 def read_port(environ: Mapping[str, str] | None = None) -> int:

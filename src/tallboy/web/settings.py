@@ -92,8 +92,8 @@ else:
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
-LANGUAGE_CODE = options.read("TALLBOY_LANGUAGE")
 LANGUAGES = [("en-gb", "English"), ("en", "English (US)")]
+LANGUAGE_CODE = options.read_choice("TALLBOY_LANGUAGE", dict(LANGUAGES))
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"
