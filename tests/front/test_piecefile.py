@@ -123,7 +123,11 @@ take_ins = st.builds(
     spot_tests=st.lists(st.builds(SpotTest, named, texts, named), max_size=2).map(tuple),
     faults=st.lists(st.builds(Fault, st.sampled_from(FAULT_KINDS), texts, note=texts), max_size=2).map(tuple),
     photos=st.lists(st.builds(PhotoFile, st.just("a/b c.jpg"), texts), max_size=2).map(tuple),
-    surfaces=st.lists(st.builds(SurfaceArea, named, st.sampled_from(GROUPS), st.floats(0, 100)), max_size=2).map(tuple),
+    surfaces=st.lists(
+        st.builds(SurfaceArea, named, st.sampled_from(GROUPS), st.floats(0, 100)),
+        max_size=2,
+        unique_by=lambda surface: surface.name,
+    ).map(tuple),
     front=fronts,
 )
 free_drawings = st.builds(
@@ -381,3 +385,35 @@ def test_a_ready_front_is_written_out_in_full() -> None:
     assert "ready" not in text
     assert front is not None
     assert positions(front, 1220, 900, 460) == take_in_positions(read(text))
+
+
+@pytest.mark.parametrize(
+    ("more", "named"),
+    [
+        ("promise = 0x{digits}", "promise is a number of very many digits."),
+        ("missing = [0x{digits}]", "missing[0] is a number of very many digits"),
+        ("front = {{ copies = 0x{digits} }}", "front.copies is a number of very many digits."),
+        ("surfaces = [{{ name = 'top', group = 'top', area_m2 = 0x{digits} }}]", "surfaces[0].area_m2 is a number"),
+    ],
+)
+def test_a_number_too_long_to_be_written_out_is_refused_like_any_other(more: str, named: str) -> None:
+    """Python itself refuses to write out more than 4300 digits; a file of a few kilobytes can hold them."""
+    assert named in said(PIECE.replace("[piece]", more.format(digits="f" * 6000) + "\n[piece]"))
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [(("lid", "top"), ("lid", "top")), (("lid", "top"), ("lid", "sides")), (("lid", "top"), ("sides", "top"))],
+)
+def test_two_surfaces_cannot_be_called_the_same(first: tuple[str, str], second: tuple[str, str]) -> None:
+    """Neither twice the same name, nor the name of another group, whose area is computed."""
+    rows = "".join(
+        f"[[surfaces]]\nname = '{name}'\ngroup = '{group}'\narea_m2 = 1\n" for name, group in (first, second)
+    )
+    assert "surfaces[1].name is" in said(PIECE + rows)
+
+
+def test_woods_fit_where_they_are_kept() -> None:
+    """The woods of a piece are kept in one line of 200 letters."""
+    assert read(PIECE + f"woods = ['{'e' * 98}', '{'o' * 100}']").woods == ("e" * 98, "o" * 100)
+    assert "piece.woods" in said(PIECE + f"woods = ['{'e' * 99}', '{'o' * 100}']")

@@ -50,6 +50,7 @@ __all__ = ["TakeIn", "check_promise", "free_positions", "piece_file", "read_piec
 
 LARGEST_FILE = 1_000_000
 MOST_ENTRIES = 200
+LONGEST_WOODS = 200
 TOP_KEYS = (
     "piece", "owner", "promise", "route", "note", "spot_tests", "faults", "photos", "surfaces", "front", "fittings",
     "free", "missing",
@@ -109,7 +110,7 @@ def _take_in(table: Table) -> TakeIn:
         width=width,
         height=height,
         depth=depth,
-        woods=piece.texts("woods"),
+        woods=_woods(piece),
         old_finish=piece.text("old_finish", limit=200),
         age=piece.text("age", "unknown", limit=80) or "unknown",
         painted_before=_painted(piece),
@@ -119,7 +120,7 @@ def _take_in(table: Table) -> TakeIn:
         route=(piece if piece.has("route") else table).text("route", limit=60),
         spot_tests=tuple(_spot_test(item) for item in table.tables("spot_tests", MOST_ENTRIES)),
         photos=tuple(_photo(item) for item in table.tables("photos", MOST_ENTRIES)),
-        surfaces=tuple(_surface(item) for item in table.tables("surfaces", MOST_ENTRIES)),
+        surfaces=_surfaces(table),
         front=_front(table, kind, free),
         free=free,
     )
@@ -148,6 +149,15 @@ def _size(piece: Table, key: str) -> float:
     return piece.length(key, SMALLEST_PIECE, LARGEST_PIECE)
 
 
+def _woods(piece: Table) -> tuple[str, ...]:
+    woods = piece.texts("woods")
+    if len(", ".join(woods)) > LONGEST_WOODS:
+        raise BadInput(
+            f"{piece.at('woods')} is a list of {len(woods)}.", f"It may have {LONGEST_WOODS} letters in all."
+        )
+    return woods
+
+
 def _painted(piece: Table) -> str:
     value = piece.data.get("painted_before", "unknown")
     if isinstance(value, bool):
@@ -161,12 +171,12 @@ def _date(table: Table, key: str) -> date | None:
         try:
             return date.fromisoformat(value)
         except ValueError:
-            value = shown(value)
+            pass
     if value is None or value == "":
         return None
     if isinstance(value, date) and not isinstance(value, datetime):
         return value
-    raise BadInput(f"{table.at(key)} is {value}.", "It must be a date as year-month-day, such as 2026-03-24.")
+    raise BadInput(f"{table.at(key)} is {shown(value)}.", "It must be a date as year-month-day, such as 2026-03-24.")
 
 
 def _owner(table: Table) -> Table:
@@ -206,6 +216,19 @@ def _photo_path(table: Table, key: str) -> str:
             f"{table.at(key)} is {shown(given)}.", 'It must be a file in the piece file\'s folder: "front.jpg".'
         )
     return given
+
+
+def _surfaces(table: Table) -> tuple[SurfaceArea, ...]:
+    """The measured areas, each under a name of its own; the name of a group means that group."""
+    surfaces = tuple(_surface(item) for item in table.tables("surfaces", MOST_ENTRIES))
+    names = [surface.name for surface in surfaces]
+    for at, surface in enumerate(surfaces):
+        if surface.name in names[:at] or (surface.name in GROUPS and surface.name != surface.group):
+            raise BadInput(
+                f"surfaces[{at}].name is {shown(surface.name)}, which another surface is called.",
+                "Give each surface a name of its own.",
+            )
+    return surfaces
 
 
 def _surface(table: Table) -> SurfaceArea:
@@ -298,7 +321,7 @@ def _code(path: str, value: object, places: Sequence[Position]) -> str:
         return value
     if not codes:
         raise BadInput(f"{path} is {shown(value)}, but this piece has no positions.", "Give it a front with fittings.")
-    close = difflib.get_close_matches(str(value).lower(), codes, n=1)
+    close = difflib.get_close_matches(shown(value).strip("'").lower(), codes, n=1)
     ask = f"Did you mean '{close[0]}'? " if close else ""
     accepted = f"It must be the code of a position, such as '{codes[0]}', or a number from 1 to {len(codes)}."
     raise BadInput(f"{path} is {shown(value)}, which is no position of this piece.", ask + accepted)

@@ -31,6 +31,9 @@ def shown(value: object) -> str:
         return "a table"
     if isinstance(value, list | tuple):
         return "a list"
+    if isinstance(value, int) and abs(value) >= 10**SHOWN:
+        # Python refuses to write out a number of thousands of digits, which a few kilobytes of 0xfff… can hold.
+        return "a number of very many digits"
     return str(value)[:SHOWN]
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from tallboy.errors import BadInput
-from tallboy.front.kinds import Front
+from tallboy.errors import BadInput, OutOfRange
+from tallboy.front.kinds import LARGEST_PIECE, SMALLEST_PIECE, Front
 from tallboy.front.positions import Position, codes_for
 
 FAULT_KINDS: Final = (
@@ -112,6 +112,13 @@ def free_positions(free: FreeDrawing) -> tuple[Position, ...]:
         Position(at + 1, code, point.name, point.kind, "", point.x, point.y)
         for at, (code, point) in enumerate(zip(codes, free.points, strict=True))
     )
+
+
+def check_size(width: float, height: float, depth: float) -> None:
+    """Raise OutOfRange when a piece is smaller or larger than furniture is. All three in mm."""
+    for name, value in (("width", width), ("height", height), ("depth", depth)):
+        if not SMALLEST_PIECE <= value <= LARGEST_PIECE:
+            raise OutOfRange(f"The {name}", f"{value:g}", f"{SMALLEST_PIECE:g}", f"{LARGEST_PIECE:g}", "mm")
 
 
 def check_promise(promise: date | None, today: date) -> None:

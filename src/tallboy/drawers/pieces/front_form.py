@@ -34,6 +34,8 @@ from tallboy.front.kinds import (
     Panel,
     Row,
 )
+from tallboy.front.positions import HINGE_PLACES
+from tallboy.front.shape import front_from_dict, front_to_dict
 from tallboy.sums.units import format_length
 
 AS_DRAWN = "as drawn"
@@ -105,7 +107,7 @@ class FrontForm(forms.Form):
     pull = forms.ChoiceField(label=_("Kind of pull"), choices=[(kind, kind) for kind in PULL_KINDS])
     drawer_escutcheon = forms.BooleanField(label=_("drawers have escutcheons"), required=False)
     drawer_lock = forms.BooleanField(label=_("drawers have locks"), required=False)
-    hinges = forms.IntegerField(label=_("Hinges on a door"), min_value=0, max_value=6)
+    hinges = forms.IntegerField(label=_("Hinges on a door"), min_value=0, max_value=max(HINGE_PLACES))
     hinge = forms.ChoiceField(label=_("Kind of hinge"), choices=[(kind, kind) for kind in HINGE_KINDS])
     handle = forms.ChoiceField(label=_("Handle of a door"), choices=[(kind, kind) for kind in HANDLE_KINDS])
     door_escutcheon = forms.BooleanField(label=_("doors have escutcheons"), required=False)
@@ -144,13 +146,13 @@ def _or(value: Any, plain: Any) -> Any:
 
 
 def front_from_forms(before: Front, form: FrontForm, rows: BaseFormSet[RowForm]) -> Front:
-    """The front that the forms say. Rows left "as drawn" keep every detail they had."""
+    """The front that the forms say, held to what a piece file may say. Rows left "as drawn" keep every detail they had."""
     cleaned = form.cleaned_data
     wanted = [row.cleaned_data for row in rows.forms if row.has_changed() or row.cleaned_data.get("place") is not None]
     kept = tuple(_row(row, before) for row in wanted if not row.get("DELETE"))
     if not kept and before.rows:
         raise BadInput(_now("A front needs at least one row."), _now("Leave one row in."))
-    return replace(
+    wanted_front = replace(
         before,
         rows=kept,
         drawers=DrawerFit(cleaned["pulls"], cleaned["pull"], cleaned["drawer_escutcheon"], cleaned["drawer_lock"]),
@@ -165,6 +167,7 @@ def front_from_forms(before: Front, form: FrontForm, rows: BaseFormSet[RowForm])
         ),
         base=replace(before.base, kind=cleaned["base"], height=cleaned["base_height"], wheels=cleaned["wheels"]),
     )
+    return front_from_dict(front_to_dict(wanted_front))
 
 
 def _row(row: dict[str, Any], before: Front) -> Row:

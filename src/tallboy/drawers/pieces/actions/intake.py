@@ -19,7 +19,7 @@ from tallboy.front.kinds import Front
 from tallboy.front.layout import base_height, bay_sizes
 from tallboy.front.piecefile import check_promise, take_in_positions
 from tallboy.front.shape import front_to_dict
-from tallboy.front.takein import FreeDrawing, FreePoint, TakeIn, free_positions
+from tallboy.front.takein import FreeDrawing, FreePoint, TakeIn, check_size, free_positions
 from tallboy.sums.film import surface_areas
 
 LEGS = ("legs", "feet")
@@ -29,10 +29,12 @@ LEGS = ("legs", "feet")
 def take_in(by: By, takein: TakeIn, photos: Mapping[str, bytes] | None = None) -> Piece:
     """Take a piece in. `photos` holds the files that the take-in names, by name.
 
-    Raises BadInput for a promise in the past or a photograph that was named and not given; nothing is kept then.
+    Raises BadInput for a promise in the past, a size that no furniture has, or a photograph that was named and not given; nothing is
+    kept then.
     """
     files = dict(photos or {})
     check_promise(takein.promise, by.at.astimezone(by.shop.tz).date())
+    check_size(takein.width, takein.height, takein.depth)
     _check_photos(takein, files)
     piece = _piece(by, takein)
     places = _positions(by, piece, take_in_positions(takein), set(takein.missing))
