@@ -14,6 +14,7 @@ from tallboy.book.models import Shop
 from tallboy.errors import TallboyError
 
 R = TypeVar("R")
+MOST_DIGITS = 40
 
 
 def who(request: HttpRequest) -> By:
@@ -24,6 +25,11 @@ def who(request: HttpRequest) -> By:
 def shop_of(request: HttpRequest) -> Shop:
     """The shop whose book is open."""
     return who(request).shop
+
+
+def whole_number(text: str) -> int | None:
+    """A number that a form or an address gives in digits; None when it is none, or absurdly long."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= MOST_DIGITS else None
 
 
 def tried(form: forms.BaseForm, act: Callable[[], R]) -> R | None:

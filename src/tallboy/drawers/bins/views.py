@@ -15,7 +15,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tallboy.book.pages import done_or_told, shop_of, tried, who
+from tallboy.book.pages import done_or_told, shop_of, tried, who, whole_number
 from tallboy.drawers.bins import actions as act
 from tallboy.drawers.bins import queries
 from tallboy.drawers.bins.forms import BinForm, FindForm, KeepForm, PlaceForm, chosen_place
@@ -158,10 +158,11 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep a part for another piece: in the bin that was chosen, or in the one for kept parts."""
     row = pieces.part(shop_of(request), pk)
     wanted = request.POST.get("bin", "")
-    if wanted and not wanted.isdecimal():
+    number = whole_number(wanted)
+    if wanted and number is None:
         messages.error(request, _("Choose a bin from the list."))
         return redirect("pieces:part", pk)
-    chosen = queries.bin_or_404(row.shop, int(wanted)) if wanted else None
+    chosen = None if number is None else queries.bin_or_404(row.shop, number)
     if kept := done_or_told(request, lambda: act.retire(who(request), row, chosen)):
         messages.success(request, _("%(part)s is kept in %(place)s.") % {"part": kept, "place": kept.at_spot})
     return redirect("pieces:part", pk)

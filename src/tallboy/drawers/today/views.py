@@ -82,7 +82,8 @@ def plan_again(request: HttpRequest) -> HttpResponse:
 
 def _next(request: HttpRequest) -> str:
     target = request.POST.get("next", "")
-    return target if url_has_allowed_host_and_scheme(target, allowed_hosts=None) else "/"
+    own = target.startswith("/") and url_has_allowed_host_and_scheme(target, allowed_hosts=None)
+    return target if own else "/"
 
 
 def plan_and_tell(request: HttpRequest, by: By) -> None:

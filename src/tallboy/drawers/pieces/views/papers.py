@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from tallboy.book.pages import done_or_told, shop_of, who
+from tallboy.book.pages import done_or_told, shop_of, who, whole_number
 from tallboy.drawers.pieces import papers as make
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.hardware import mark_tags_printed
@@ -45,14 +45,14 @@ def tags(request: HttpRequest, pk: int) -> HttpResponse:
     parts = make.parts_to_tag(piece)
     if request.POST.get("which") == "new":
         parts = [part for part in parts if part.tag_printed_at is None]
-    elif request.POST.get("part", "").isdecimal():
-        parts = [part for part in parts if part.pk == int(request.POST["part"])]
+    elif (wanted := whole_number(request.POST.get("part", ""))) is not None:
+        parts = [part for part in parts if part.pk == wanted]
     if not parts:
         messages.warning(request, _("There is no tag to print: nothing is off the piece, or every tag is printed."))
         return redirect("pieces:papers", pk)
-    first = int(request.POST["first"]) if request.POST.get("first", "").isdecimal() else 1
+    first = whole_number(request.POST.get("first", ""))
     sheet = request.POST.get("sheet", "")
-    pdf = done_or_told(request, lambda: make.tags(parts, sheet, by.at, first))
+    pdf = done_or_told(request, lambda: make.tags(parts, sheet, by.at, 1 if first is None else first))
     if pdf is None:
         return redirect("pieces:papers", pk)
     mark_tags_printed(by, parts)
