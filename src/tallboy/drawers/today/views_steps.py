@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from tallboy.book.doing import By
-from tallboy.book.pages import done_or_told, shop_of, succeeds, who
+from tallboy.book.pages import done_or_told, shop_of, succeeds, who, whole_number
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import layout, work
 from tallboy.drawers.pieces.actions.piece import add_note, add_photo
@@ -69,11 +73,11 @@ def _in_time(step: Step, planned: PlannedStep | None) -> tuple[int, float]:
 def lay_out(request: HttpRequest, pk: int) -> HttpResponse:
     """Choose cans and coats for a route, then unroll it over the piece and plan."""
     piece = queries.piece(shop_of(request), pk)
-    chosen = request.POST.get("route") or request.GET.get("route") or ""
-    if not chosen.isdecimal():
+    chosen = whole_number(request.POST.get("route") or request.GET.get("route") or "")
+    if chosen is None:
         messages.error(request, _("Choose a route first."))
         return redirect("today:steps", pk)
-    route = queries.route(piece.shop, int(chosen))
+    route = queries.route(piece.shop, chosen)
     form = LayOutForm(request.POST or None, shop=piece.shop, route=route)
     if form.is_valid() and succeeds(form, lambda: _lay_out(request, piece, route, form)):
         plan_and_tell(request, who(request))
@@ -119,7 +123,6 @@ def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
         "planned": PlannedStep.objects.filter(step=row).first(),
         "cautions": words.cautions(row.cautions),
         "lead_stops": row.open and work.lead_stops(row),
-        "tests_lead": row.open and row.does == "test" and row.piece.lead_unknown,
         "ticking": work.running_clock(by.person, row) is not None,
         "positions": list(row.positions.all()),
         "surfaces": list(row.surfaces.all()),
@@ -128,8 +131,8 @@ def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
         "photos": list(row.photos.select_related("photo")),
         "notes": list(row.notes.select_related("owner")),
         "done_form": DoneForm(),
-        "not_now_form": NotNowForm(),
-        "skip_form": SkipForm(),
+        "not_now_form": NotNowForm(auto_id="not_now_%s"),
+        "skip_form": SkipForm(auto_id="skip_%s"),
         "minutes_form": MinutesForm(initial={"minutes": format_minutes(row.minutes)}),
         "note_form": NoteForm(),
         "photo_form": PhotoForm(),
@@ -179,7 +182,28 @@ def done(request: HttpRequest, pk: int) -> HttpResponse:
         return _again(request, row, done_form=form)
     if act_and_plan(request, lambda: work.finish_step(who(request), row, ml=form.cleaned_data["used"])):
         messages.success(request, _("Done: %(step)s.") % {"step": row.title})
+        _tell_what_is_left(request, row)
     return _after(request, row)
+
+
+def _tell_what_is_left(request: HttpRequest, row: Step) -> None:
+    """After the take-down: what still sits on the piece. After the put-back: what is not on it yet."""
+    states = {"take-down": ("on",), "put-back": ("off", "missing")}.get(row.does, ())
+    left = sum(line.state in states for line in queries.position_lines(row.piece)) if states else 0
+    if left and row.does == "take-down":
+        told = ngettext(
+            "%(left)s position still carries what it came with.",
+            "%(left)s positions still carry what they came with.",
+            left,
+        )
+        messages.info(request, told % {"left": left})
+    elif left:
+        told = ngettext("%(left)s position is still to be fitted.", "%(left)s positions are still to be fitted.", left)
+        messages.info(request, told % {"left": left})
+
+
+def _told(moment: datetime) -> str:
+    return str(date_format(timezone.localtime(moment), "D j M H:i"))
 
 
 @require_POST
@@ -187,11 +211,12 @@ def not_now(request: HttpRequest, pk: int) -> HttpResponse:
     """Put the step off. From Today it is one tap: two hours."""
     row = queries.step(shop_of(request), pk)
     by = who(request)
-    form = NotNowForm(request.POST if "until" in request.POST else {"until": "120"})
+    form = NotNowForm(request.POST if "until" in request.POST else {"until": "120"}, auto_id="not_now_%s")
     if not form.is_valid():
         return _again(request, row, not_now_form=form)
     until = form.until_moment(by.at, by.shop)
-    act_and_plan(request, lambda: work.not_now(by, row, until, form.cleaned_data["reason"]))
+    if act_and_plan(request, lambda: work.not_now(by, row, until, form.cleaned_data["reason"])):
+        messages.success(request, _("Put off until %(when)s: %(step)s.") % {"when": _told(until), "step": row.title})
     return _after(request, row)
 
 
@@ -199,7 +224,7 @@ def not_now(request: HttpRequest, pk: int) -> HttpResponse:
 def skip(request: HttpRequest, pk: int) -> HttpResponse:
     """The step is not needed after all."""
     row = queries.step(shop_of(request), pk)
-    form = SkipForm(request.POST)
+    form = SkipForm(request.POST, auto_id="skip_%s")
     if not form.is_valid():
         return _again(request, row, skip_form=form)
     act_and_plan(request, lambda: work.skip_step(who(request), row, form.cleaned_data["reason"]))

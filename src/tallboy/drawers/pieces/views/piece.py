@@ -11,14 +11,14 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tallboy.book.pages import done_or_told, shop_of, tried, who
+from tallboy.book.pages import done_or_told, shop_of, tried, who, whole_number
 from tallboy.book.queries import journal
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import piece as act
 from tallboy.drawers.pieces.drawing import drawing_alone, elevation_svg
 from tallboy.drawers.pieces.forms import FaultForm, LeadTestForm, NoteForm, PhotoForm, SpotTestForm
 from tallboy.drawers.pieces.intake_form import EditForm
-from tallboy.drawers.pieces.models import Fault, Part, Piece, PiecePhoto, Position
+from tallboy.drawers.pieces.models import Fault, Part, Piece, PiecePhoto, Position, Step
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload
 from tallboy.errors import BadInput, NotFound
 
@@ -108,8 +108,7 @@ def _add_fault(request: HttpRequest, row: Piece, form: FaultForm, place: Positio
 
 def _asked(request: HttpRequest, name: str) -> int:
     """The number of a position or part that the address names; 0, which is nobody's, when it names none."""
-    wanted = request.GET.get(name, "")
-    return int(wanted) if wanted.isascii() and wanted.isdecimal() and len(wanted) < 15 else 0
+    return whole_number(request.GET.get(name, "")) or 0
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -134,11 +133,10 @@ def lead_test(request: HttpRequest, pk: int) -> HttpResponse:
     """Record what the lead test said."""
     row = queries.piece(shop_of(request), pk)
     form = LeadTestForm(request.POST or None)
-    if (
-        form.is_valid()
-        and tried(form, lambda: act.record_lead_test(who(request), row, form.cleaned_data["result"])) is not None
-    ):
-        return redirect("pieces:piece", pk)
+    if form.is_valid():
+        tested = tried(form, lambda: act.record_lead_test(who(request), row, form.cleaned_data["result"]))
+        if tested is not None:
+            return _tested(request, tested)
     context = {
         "form": form,
         "title": _("Lead test of the old paint"),
@@ -147,6 +145,13 @@ def lead_test(request: HttpRequest, pk: int) -> HttpResponse:
         "cautions": words.cautions(["lead"]),
     }
     return render(request, "pieces/one_form.html", context)
+
+
+def _tested(request: HttpRequest, row: Piece) -> HttpResponse:
+    """Say what was written down, and lead to the step of the test while that is still to be done."""
+    messages.success(request, _("Written down: %(said)s.") % {"said": row.get_lead_test_display()})
+    step = queries.steps_of(row).filter(does="test", state__in=[Step.State.TO_DO, Step.State.RUNNING]).first()
+    return redirect("today:step", step.pk) if step else redirect("pieces:piece", row.pk)
 
 
 @require_POST
