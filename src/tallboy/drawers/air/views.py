@@ -66,7 +66,7 @@ def add(request: HttpRequest) -> HttpResponse:
         messages.success(request, _("Written down."))
         return redirect("air:air")
     context = {"form": form, "title": _("Read the air"), "button": _("Write it down"), "crumbs": crumbs()}
-    return render(request, "air/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

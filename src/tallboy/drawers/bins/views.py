@@ -91,7 +91,7 @@ def add(request: HttpRequest) -> HttpResponse:
 
 def _one_form(request: HttpRequest, form: Any, title: str, button: str, of: Bin | None = None) -> HttpResponse:
     context = {"form": form, "title": title, "button": button, "crumbs": crumbs(of)}
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

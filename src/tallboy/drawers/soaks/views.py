@@ -53,7 +53,7 @@ def add(request: HttpRequest) -> HttpResponse:
         messages.success(request, _("Added %(vessel)s.") % {"vessel": made})
         return redirect("soaks:vessel", made.pk)
     context = {"form": form, "title": _("Add a vessel"), "button": _("Add it"), "crumbs": crumbs()}
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 @require_safe

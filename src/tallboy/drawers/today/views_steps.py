@@ -101,7 +101,7 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
         plan_and_tell(request, who(request))
         return redirect("today:steps", pk)
     context = {"form": form, "title": _("A step of your own"), "button": _("Add it"), "crumbs": crumbs(piece)}
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 def _add(request: HttpRequest, piece: Piece, form: AddStepForm) -> Step:

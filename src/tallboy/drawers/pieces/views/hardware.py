@@ -132,7 +132,7 @@ def leave_empty(request: HttpRequest, pk: int) -> HttpResponse:
         "button": _("Leave it empty"),
         "crumbs": crumbs(row.piece),
     }
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 @require_safe

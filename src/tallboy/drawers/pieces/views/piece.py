@@ -86,7 +86,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid() and tried(form, lambda: act.edit_piece(who(request), row, **form.cleaned_data)) is not None:
         return redirect("pieces:piece", pk)
     context = {"form": form, "title": _("Change what is written"), "button": _("Keep"), "crumbs": crumbs(row)}
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -99,7 +99,7 @@ def add_fault(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, _("Written down. Lay the steps out again to add its repair."))
         return redirect("pieces:piece", pk)
     context = {"form": form, "title": _("A fault found"), "button": _("Write it down"), "crumbs": crumbs(row)}
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 def _add_fault(request: HttpRequest, row: Piece, form: FaultForm, place: Position | None) -> Fault:
@@ -125,7 +125,7 @@ def add_spot_test(request: HttpRequest, pk: int) -> HttpResponse:
         "crumbs": crumbs(row),
         "cautions": words.cautions(["solvent-vapour"]),
     }
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -144,7 +144,7 @@ def lead_test(request: HttpRequest, pk: int) -> HttpResponse:
         "crumbs": crumbs(row),
         "cautions": words.cautions(["lead"]),
     }
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 def _tested(request: HttpRequest, row: Piece) -> HttpResponse:
@@ -180,7 +180,7 @@ def add_photo(request: HttpRequest, pk: int) -> HttpResponse:
         "button": _("Keep it"),
         "crumbs": crumbs(row),
     }
-    return render(request, "pieces/one_form.html", context)
+    return render(request, "one_form.html", context)
 
 
 def _add_photo(request: HttpRequest, row: Piece, form: PhotoForm, part: Part | None) -> PiecePhoto:
