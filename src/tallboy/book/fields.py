@@ -2,14 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from datetime import datetime
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
+from tallboy.book.models import Shop
 from tallboy.errors import BadInput
 from tallboy.sums import units
+
+MINUTE = "%Y-%m-%dT%H:%M"
+
+
+def offer(form: forms.Form, name: str, choices: Sequence[tuple[str, Any]]) -> None:
+    """Give a field of a form the choices that are known only when it is shown."""
+    field = form.fields[name]
+    assert isinstance(field, forms.ChoiceField)
+    field.choices = choices
+
+
+class MomentField(forms.DateTimeField):
+    """A date and a time of day by the shop's clock, to the minute; an aware datetime comes out."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format=MINUTE)
+        super().__init__(input_formats=[MINUTE, f"{MINUTE}:%S"], widget=widget, **kwargs)
+
+
+def to_the_minute(at: datetime, shop: Shop) -> datetime:
+    """What a `MomentField` shows of a moment: the shop's clock without its seconds."""
+    return at.astimezone(shop.tz).replace(second=0, microsecond=0)
 
 
 class _Quantity(forms.CharField):

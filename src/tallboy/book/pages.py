@@ -7,7 +7,7 @@ from typing import TypeVar, cast
 
 from django import forms
 from django.contrib import messages
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
 
 from tallboy.book.doing import By
 from tallboy.book.models import Shop
@@ -30,6 +30,12 @@ def shop_of(request: HttpRequest) -> Shop:
 def whole_number(text: str) -> int | None:
     """A number that a form or an address gives in digits; None when it is none, or absurdly long."""
     return int(text) if text.isascii() and text.isdecimal() and len(text) <= MOST_DIGITS else None
+
+
+def pdf_answer(pdf: bytes, name: str) -> HttpResponse:
+    """A PDF that the browser shows and can save under a plain name."""
+    disposition = f'inline; filename="{name}.pdf"'
+    return HttpResponse(pdf, content_type="application/pdf", headers={"Content-Disposition": disposition})
 
 
 def tried(form: forms.BaseForm, act: Callable[[], R]) -> R | None:

@@ -129,7 +129,7 @@ ready = "hall stand"
 
 @dataclass(frozen=True)
 class DemoPiece:
-    """One piece: its file, its picture, working days before today that it came in, days from today it is promised for."""
+    """One piece: its file, its picture, working days before today that it came in, days from today it is promised for, its route."""
 
     text: str
     photo: str
@@ -138,15 +138,13 @@ class DemoPiece:
     days_ago: int
     promised_in: int | None
     route: str
-    metal: str
-    missing: tuple[str, ...] = ()
 
 
 PIECES = (
-    DemoPiece(SLOPE, "slope.jpg", (110, 62, 40), (1,), 6, None, "shellac", "brass"),
-    DemoPiece(DRESSER, "dresser.jpg", (176, 130, 82), (3, 2), 3, 12, "strip-refinish", "brass"),
-    DemoPiece(TROLLEY, "trolley.jpg", (190, 150, 104), (1, 1), 2, 13, "oil", "steel, chromed"),
-    DemoPiece(STAND, "stand.jpg", (122, 88, 52), (2, 1, 2), 0, 20, "wax-only", "iron"),
+    DemoPiece(SLOPE, "slope.jpg", (110, 62, 40), (1,), 6, None, "shellac"),
+    DemoPiece(DRESSER, "dresser.jpg", (176, 130, 82), (3, 2), 3, 12, "strip-refinish"),
+    DemoPiece(TROLLEY, "trolley.jpg", (190, 150, 104), (1, 1), 2, 13, "oil"),
+    DemoPiece(STAND, "stand.jpg", (122, 88, 52), (2, 1, 2), 0, 20, "wax-only"),
 )
 
 # Kept over the years: kind, what it is, metal, screws, which bin.

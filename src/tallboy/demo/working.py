@@ -17,6 +17,7 @@ CONDITIONS = ("dirty", "sound", "rusted", "dirty", "worn", "bent")
 DECISIONS = ("clean", "keep", "clean", "clean", "repair", "repair")
 PHOTOGRAPHED = 4
 SLOTS_USED = 5
+METALS = {"trolley": "steel, chromed", "hall stand": "iron"}
 
 
 def work_until(by: By, now: datetime) -> None:
@@ -29,7 +30,7 @@ def work_until(by: By, now: datetime) -> None:
 
 
 def _work(by: By, row: PlannedStep, now: datetime) -> None:
-    blocks = [(datetime.fromisoformat(start), datetime.fromisoformat(end)) for start, end in row.blocks]
+    blocks = row.spans()
     for number, (start, end) in enumerate(blocks):
         if start >= now or not Step.objects.get(pk=row.step_id).open:
             return
@@ -84,9 +85,6 @@ def _take_down(by: By, piece: Piece) -> None:
             picture = part_picture((181, 148, 70), 2 + number % 3)
             purpose = PiecePhoto.Purpose.TAKE_DOWN
             add_photo(by, piece, picture, f"part-{number}.jpg", purpose=purpose, position=position, part=part)
-
-
-METALS = {"trolley": "steel, chromed", "hall stand": "iron"}
 
 
 def _put_back(by: By, piece: Piece) -> None:

@@ -9,11 +9,9 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from tallboy.book.fields import PercentField, TemperatureField
+from tallboy.book.fields import MomentField, PercentField, TemperatureField, to_the_minute
 from tallboy.book.models import Shop
 from tallboy.drawers.air.logger_answers import Answers, Question
-
-MINUTE = "%Y-%m-%dT%H:%M"
 
 
 class ReadingForm(forms.Form):
@@ -21,15 +19,11 @@ class ReadingForm(forms.Form):
 
     celsius = TemperatureField(label=_("Air temperature"))
     relative_humidity = PercentField(label=_("Relative humidity"))
-    at = forms.DateTimeField(
-        label=_("When"),
-        input_formats=[MINUTE, "%Y-%m-%dT%H:%M:%S"],
-        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format=MINUTE),
-    )
+    at = MomentField(label=_("When"))
 
     def __init__(self, *args: Any, shop: Shop, now: datetime, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["at"].initial = now.astimezone(shop.tz).replace(second=0, microsecond=0)
+        self.fields["at"].initial = to_the_minute(now, shop)
         unit, example = ("°F", "64 °F") if shop.imperial else ("°C", "17.5 °C")
         self.fields["celsius"] = TemperatureField(
             imperial=shop.imperial,

@@ -8,6 +8,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from tallboy.book.doing import By
+from tallboy.book.fields import offer
 from tallboy.book.models import Shop
 from tallboy.drawers.bins import queries
 from tallboy.drawers.bins.actions import LONGEST_LABEL, kept_bin
@@ -35,7 +36,7 @@ class PlaceForm(forms.Form):
 
     def __init__(self, *args: Any, shop: Shop, without: Spot | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["place"] = forms.ChoiceField(label=_("Lay it in"), choices=_places(shop, without))
+        offer(self, "place", _places(shop, without))
 
 
 def _places(shop: Shop, without: Spot | None) -> list[tuple[str, str]]:
@@ -69,5 +70,4 @@ class FindForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        choices = [("", _("any kind")), *words.part_kind_choices()]
-        self.fields["kind"] = forms.ChoiceField(label=_("Kind"), choices=choices, required=False)
+        offer(self, "kind", [("", _("any kind")), *words.part_kind_choices()])

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from tallboy.book.fields import offer
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto, Position, Spot
@@ -29,8 +30,7 @@ class SpotForm(forms.Form):
 
     def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        choices = _spot_choices(shop)
-        self.fields["spot"] = forms.ChoiceField(label=_("Lay it in"), choices=choices)
+        offer(self, "spot", _spot_choices(shop))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -60,7 +60,7 @@ class PartForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["kind"] = forms.ChoiceField(label=_("Kind"), choices=words.part_kind_choices())
+        offer(self, "kind", words.part_kind_choices())
 
 
 class TakeOffForm(PartForm, SpotForm):
@@ -96,7 +96,7 @@ class FaultForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["kind"] = forms.ChoiceField(label=_("Fault"), choices=words.fault_choices())
+        offer(self, "kind", words.fault_choices())
 
 
 class SpotTestForm(forms.Form):

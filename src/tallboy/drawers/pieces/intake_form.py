@@ -9,7 +9,7 @@ from django import forms
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from tallboy.book.fields import LengthField
+from tallboy.book.fields import LengthField, offer
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces import queries, words
 from tallboy.errors import BadInput
@@ -62,13 +62,9 @@ class TakeInForm(EditForm):
     def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         fields = self.fields
-        fields["kind"] = forms.ChoiceField(label=_("Kind"), choices=words.piece_kind_choices())
+        offer(self, "kind", words.piece_kind_choices())
         fronts = [(name, name[:1].upper() + name[1:]) for name in ready_fronts()]
-        fields["front"] = forms.ChoiceField(
-            label=_("Its front"),
-            choices=[*fronts, (NO_FRONT, _("None of these: points on a photograph"))],
-            help_text=_("The nearest one; rows, doors and fittings can be changed afterwards."),
-        )
+        offer(self, "front", [*fronts, (NO_FRONT, _("None of these: points on a photograph"))])
         # Three answers, and the careful one chosen: paint that nobody asked about must not pass for none.
         fields["old_paint"] = forms.ChoiceField(
             label=_("Old paint on it"),
@@ -80,12 +76,7 @@ class TakeInForm(EditForm):
         for name, label in (("width", _("Width")), ("height", _("Height")), ("depth", _("Depth"))):
             fields[name] = LengthField(label=label, imperial=shop.imperial)
         routes = [(str(route.pk), route.name) for route in queries.routes_of(shop)]
-        fields["route"] = forms.ChoiceField(
-            label=_("Route"),
-            required=False,
-            choices=[("", _("decide later")), *routes],
-            help_text=_("The steps are laid out by it and planned at once."),
-        )
+        offer(self, "route", [("", _("decide later")), *routes])
         for row in range(FAULT_ROWS):
             fields[f"fault_{row}"] = forms.ChoiceField(
                 label=_("Fault"), required=False, choices=[("", _("none")), *words.fault_choices()]

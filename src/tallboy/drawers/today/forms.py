@@ -9,7 +9,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from tallboy.book.fields import MinutesField, VolumeField
+from tallboy.book.fields import MinutesField, VolumeField, offer
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.pieces.models import Piece, Route, Step
@@ -24,6 +24,9 @@ NOT_NOW = (
     ("3 days", _("in three days")),
     ("7 days", _("in a week")),
 )
+
+# How the fields of a role's can and of its coats are named.
+CAN, COATS = "can-", "coats-"
 
 
 class NotNowForm(forms.Form):
@@ -72,9 +75,7 @@ class AddStepForm(forms.Form):
     def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         rows = [(str(step.pk), step.title) for step in pieces.steps_of(piece) if step.open]
-        self.fields["after"] = forms.ChoiceField(
-            label=_("After"), required=False, choices=[("", _("whenever it fits")), *rows]
-        )
+        offer(self, "after", [("", _("whenever it fits")), *rows])
 
     def after_step(self, piece: Piece) -> Step | None:
         chosen = self.cleaned_data["after"]
@@ -84,12 +85,11 @@ class AddStepForm(forms.Form):
 class RouteChoiceForm(forms.Form):
     """Which route a piece takes."""
 
-    route = forms.ChoiceField(label=_("Route"))
+    route = forms.ChoiceField(label=_("Route"), widget=forms.RadioSelect)
 
     def __init__(self, *args: Any, routes: Iterable[Route], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        rows = [(str(route.pk), route.name) for route in routes]
-        self.fields["route"] = forms.ChoiceField(label=_("Route"), choices=rows, widget=forms.RadioSelect)
+        offer(self, "route", [(str(route.pk), route.name) for route in routes])
 
 
 class LayOutForm(forms.Form):
@@ -105,7 +105,7 @@ class LayOutForm(forms.Form):
         for role in ROLES_WITHOUT_CLASS:
             coats.pop(role, None)
         for role, count in coats.items():
-            self.fields[f"coats-{role}"] = forms.IntegerField(
+            self.fields[f"{COATS}{role}"] = forms.IntegerField(
                 label=_("Coats of %(role)s") % {"role": role}, min_value=0, max_value=12, initial=count
             )
         optional = [
@@ -120,7 +120,7 @@ class LayOutForm(forms.Form):
         ordered = sorted(cans, key=lambda can: can.coating != usual)
         first = next((str(can.pk) for can in ordered if can.coating == usual), "")
         choices = [("", _("%(usual)s, none chosen yet: usual times") % {"usual": usual})]
-        self.fields[f"can-{role}"] = forms.ChoiceField(
+        self.fields[f"{CAN}{role}"] = forms.ChoiceField(
             label=role[:1].upper() + role[1:],
             required=False,
             choices=[*choices, *((str(can.pk), f"{can.name} ({can.coating})") for can in ordered)],
@@ -129,13 +129,15 @@ class LayOutForm(forms.Form):
 
     def products(self, shop: Shop) -> dict[str, Product]:
         """The chosen cans by role."""
-        chosen = {name[4:]: value for name, value in self.cleaned_data.items() if name.startswith("can-") and value}
+        chosen = {
+            name.removeprefix(CAN): value for name, value in self.cleaned_data.items() if name.startswith(CAN) and value
+        }
         cans: Mapping[int, Product] = Product.objects.filter(shop=shop).in_bulk([int(pk) for pk in chosen.values()])
         return {role: cans[int(pk)] for role, pk in chosen.items()}
 
     def coats(self) -> dict[str, int]:
         """Coats by role."""
-        return {name[6:]: value for name, value in self.cleaned_data.items() if name.startswith("coats-")}
+        return {name.removeprefix(COATS): value for name, value in self.cleaned_data.items() if name.startswith(COATS)}
 
     def options(self) -> list[str]:
         return list(self.cleaned_data.get("options", []))

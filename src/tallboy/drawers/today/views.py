@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from tallboy.book.doing import By
-from tallboy.book.pages import done_or_told, shop_of, who
+from tallboy.book.pages import done_or_told, pdf_answer, shop_of, who
 from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.pieces import words
@@ -120,7 +120,4 @@ def act_and_plan(request: HttpRequest, act: Callable[[], object]) -> bool:
 def day_sheet(request: HttpRequest) -> HttpResponse:
     """Today's steps in order, on paper."""
     by = who(request)
-    pdf = papers.day_sheet(by.shop, by.at)
-    return HttpResponse(
-        pdf, content_type="application/pdf", headers={"Content-Disposition": 'inline; filename="day-sheet.pdf"'}
-    )
+    return pdf_answer(papers.day_sheet(by.shop, by.at), "day-sheet")

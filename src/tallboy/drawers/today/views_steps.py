@@ -21,7 +21,7 @@ from tallboy.drawers.pieces.actions import layout, work
 from tallboy.drawers.pieces.actions.piece import add_note, add_photo
 from tallboy.drawers.pieces.forms import NoteForm, PhotoForm
 from tallboy.drawers.pieces.models import Piece, PiecePhoto, Route, Step
-from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload
+from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
 from tallboy.drawers.today.forms import (
     AddStepForm,
     DoneForm,
@@ -33,7 +33,6 @@ from tallboy.drawers.today.forms import (
 )
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.views import act_and_plan, plan_and_tell
-from tallboy.errors import BadInput
 from tallboy.sums.units import format_minutes
 
 SETTLED = (Step.State.DONE, Step.State.SKIPPED)
@@ -270,7 +269,4 @@ def photo(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _keep_photo(request: HttpRequest, row: Step) -> PiecePhoto:
-    sent = photo_upload(request)
-    if sent is None:
-        raise BadInput(_("No photograph came with the form."), _("Take one, or choose one."))
-    return add_photo(who(request), row.piece, *sent, purpose=PiecePhoto.Purpose.DURING, step=row)
+    return add_photo(who(request), row.piece, *needed_photo(request), purpose=PiecePhoto.Purpose.DURING, step=row)

@@ -8,10 +8,12 @@ from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_safe
 
+from tallboy.book.fields import offer
 from tallboy.book.pages import done_or_told, shop_of, tried, who
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import intake as act
@@ -21,7 +23,7 @@ from tallboy.drawers.pieces.front_form import FrontForm, RowForms, front_from_fo
 from tallboy.drawers.pieces.intake_form import TakeInForm, takein_from_form
 from tallboy.drawers.pieces.models import Piece
 from tallboy.drawers.pieces.takein import takein_of
-from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload, photo_uploads
+from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo, photo_uploads
 from tallboy.errors import BadFile, BadInput
 from tallboy.front.piecefile import LARGEST_FILE, piece_file, read_piece_file
 from tallboy.front.shape import front_from_dict
@@ -58,7 +60,7 @@ def _onwards(route: str, piece: Piece) -> HttpResponse:
     if piece.front is None:
         return redirect("pieces:points", piece.pk)
     if route:
-        return redirect(f"/pieces/{piece.pk}/steps/lay-out/?route={route}")
+        return redirect(reverse("today:lay-out", args=[piece.pk], query={"route": route}))
     return redirect("pieces:piece", piece.pk)
 
 
@@ -137,7 +139,7 @@ class PointForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["kind"] = forms.ChoiceField(label=gettext_lazy("Kind"), choices=words.part_kind_choices())
+        offer(self, "kind", words.part_kind_choices())
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -175,10 +177,7 @@ def _tapped_width(request: HttpRequest) -> int:
 
 
 def _choose_photo(request: HttpRequest, piece: Piece) -> Piece:
-    sent = photo_upload(request)
-    if sent is None:
-        raise BadInput(_("No photograph came with the form."), _("Take one, or choose one."))
-    return act.set_free_photo(who(request), piece, *sent)
+    return act.set_free_photo(who(request), piece, *needed_photo(request))
 
 
 def _add_point(request: HttpRequest, piece: Piece, form: PointForm, width: int) -> Any:

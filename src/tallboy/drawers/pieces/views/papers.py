@@ -8,17 +8,11 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from tallboy.book.pages import done_or_told, shop_of, who, whole_number
+from tallboy.book.pages import done_or_told, pdf_answer, shop_of, who, whole_number
 from tallboy.drawers.pieces import papers as make
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.hardware import mark_tags_printed
 from tallboy.drawers.pieces.views.shared import crumbs, label_sheets, leaves
-
-
-def pdf_answer(pdf: bytes, name: str) -> HttpResponse:
-    """A PDF that the browser shows and can save under a plain name."""
-    disposition = f'inline; filename="{name}.pdf"'
-    return HttpResponse(pdf, content_type="application/pdf", headers={"Content-Disposition": disposition})
 
 
 @require_safe

@@ -19,8 +19,8 @@ from tallboy.drawers.pieces.drawing import drawing_alone, elevation_svg
 from tallboy.drawers.pieces.forms import FaultForm, LeadTestForm, NoteForm, PhotoForm, SpotTestForm
 from tallboy.drawers.pieces.intake_form import EditForm
 from tallboy.drawers.pieces.models import Fault, Part, Piece, PiecePhoto, Position, Step
-from tallboy.drawers.pieces.views.shared import crumbs, leaves, photo_upload
-from tallboy.errors import BadInput, NotFound
+from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
+from tallboy.errors import NotFound
 
 A_PAGE = 30
 
@@ -184,14 +184,11 @@ def add_photo(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _add_photo(request: HttpRequest, row: Piece, form: PhotoForm, part: Part | None) -> PiecePhoto:
-    sent = photo_upload(request)
-    if sent is None:
-        raise BadInput(_("No photograph came with the form."), _("Take one, or choose one."))
     cleaned = form.cleaned_data
     return act.add_photo(
         who(request),
         row,
-        *sent,
+        *needed_photo(request),
         purpose=cleaned["purpose"],
         caption=cleaned["caption"],
         part=part,

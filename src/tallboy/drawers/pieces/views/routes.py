@@ -6,6 +6,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -51,7 +52,7 @@ def _change(request: HttpRequest, row: Route, form: RouteForm, rows: StepRows) -
 
 
 def _crumbs() -> list[dict[str, str]]:
-    return [*crumbs(), {"name": _("Routes"), "url": "/pieces/routes/"}]
+    return [*crumbs(), {"name": _("Routes"), "url": reverse("pieces:routes")}]
 
 
 @require_POST

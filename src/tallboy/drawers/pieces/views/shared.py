@@ -17,7 +17,7 @@ from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.hardware import add_spot
 from tallboy.drawers.pieces.forms import NEW_SPOT
 from tallboy.drawers.pieces.models import Piece, Spot
-from tallboy.errors import BadFile
+from tallboy.errors import BadFile, BadInput
 from tallboy.paper.sheets import SHEETS
 
 LARGEST_UPLOAD = 200_000_000
@@ -73,6 +73,14 @@ def photo_upload(request: HttpRequest, name: str = "photo") -> tuple[bytes, str]
     """
     sent = [file for file in request.FILES.getlist(name) if file.size]
     return _read(sent[0]) if sent else None
+
+
+def needed_photo(request: HttpRequest) -> tuple[bytes, str]:
+    """The photograph sent with a form that is about nothing else; BadInput when there is none."""
+    sent = photo_upload(request)
+    if sent is None:
+        raise BadInput(_("No photograph came with the form."), _("Take one, or choose one."))
+    return sent
 
 
 def photo_uploads(request: HttpRequest, name: str) -> list[tuple[bytes, str]]:
