@@ -71,7 +71,7 @@ class Label:
     minimum_celsius: float = 10.0
     source: str = "the label"
     usual: tuple[str, ...] = ()
-    usual_source: str = "usual for its class"
+    usual_source: str = "usual for its kind"
 
     def __post_init__(self) -> None:
         for name in ("touch_minutes", "recoat_from_minutes", "recoat_until_minutes", "cure_minutes"):

@@ -122,7 +122,7 @@ def test_the_rule_is_the_shops_and_the_verdict_follows_it(by: By) -> None:
     assert narrow.margin is not None
     assert 25 / 9 < narrow.margin < 3
     assert narrow.may_coat
-    assert "5.0 °F is asked" in verdict(narrow, by.shop)
+    assert "5.0 °F will do" in verdict(narrow, by.shop)
 
 
 def test_every_figure_opens_to_its_inputs_formula_and_source(by: By) -> None:

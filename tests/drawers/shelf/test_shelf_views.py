@@ -59,7 +59,7 @@ def test_the_empty_shelf_invites_and_one_tap_fills_it(by: By, client_at: Opens) 
     assert "PVA glue" in page
     answer = client.post(reverse("shelf:stock"), follow=True)
     assert Product.objects.filter(shop=by.shop).count() == 10
-    assert "usual for its class" in body(answer)
+    assert "usual for its kind" in body(answer)
 
 
 def test_the_list_says_what_runs_low_in_words(by: By, client_at: Opens) -> None:
@@ -76,7 +76,7 @@ def test_a_can_is_added_in_two_steps(by: By, client_at: Opens) -> None:
     first = body(client.get(reverse("shelf:add")))
     assert 'value="oil varnish"' in first
     second = body(client.get(reverse("shelf:add"), {"coating": "oil varnish"}))
-    assert "Left empty: 24 h, usual for its class." in second
+    assert "Left empty: 24 h, usual for its kind." in second
     assert "no source" in second
     data = {
         **FORM,
@@ -157,7 +157,7 @@ def test_a_products_page_tells_when_a_coat_laid_now_is_dry(by: By, client_at: Op
         "±",
         "Mean rate",
         "Lay the next coat before",
-        "usual for its class",
+        "usual for its kind",
         "Oily rags",
         "Solvent vapour",
     ):

@@ -183,10 +183,12 @@ def verdict(now: AirNow, shop: Shop) -> str:
     told = {"margin": apart(now.margin, shop), "asked": apart(now.asked, shop)}
     if now.may_coat:
         return (
-            _("A coat may go on: a surface as warm as the air is %(margin)s above the dew point; %(asked)s is asked.")
+            _(
+                "A coat may go on: a surface as warm as the air is %(margin)s above the dew point, and %(asked)s will do."
+            )
             % told
         )
     return (
-        _("No coat now: a surface as warm as the air is only %(margin)s above the dew point; %(asked)s is asked.")
+        _("No coat now: a surface as warm as the air is only %(margin)s above the dew point, and needs %(asked)s.")
         % told
     )

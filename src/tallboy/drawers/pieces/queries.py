@@ -172,10 +172,12 @@ def _where(row: Position, own: Part | None, fitted: Part | None, state: str) -> 
 def parts_words(lines: Sequence[PositionLine]) -> str:
     """Where the parts of a piece are, in one line: "16 parts off: tray A (9), tray B (7); 1 missing"."""
     off = Counter(row.where for row in lines if row.state == "off")
-    missing = sum(row.state == "missing" for row in lines)
+    counts = Counter(row.state for row in lines)
     told = [_off_words(off)] if off else []
-    if missing:
-        told.append(_("%(count)s missing") % {"count": missing})
+    if counts["missing"]:
+        told.append(_("%(count)s missing") % {"count": counts["missing"]})
+    if counts["empty"]:
+        told.append(_("%(count)s left empty") % {"count": counts["empty"]})
     return "; ".join(told) if told or not lines else _("every part is on it")
 
 

@@ -76,7 +76,7 @@ class ProductForm(forms.Form):
 
 
 def _empty(value: str) -> str:
-    return _now("Left empty: %(value)s, usual for its class.") % {"value": value}
+    return _now("Left empty: %(value)s, usual for its kind.") % {"value": value}
 
 
 def initial_of(product: Product) -> Mapping[str, Any]:

@@ -103,7 +103,7 @@ def add(request: HttpRequest) -> HttpResponse:
         made = tried(form, lambda: actions.add_product(who(request), **form.values()))
         if made is not None:
             return redirect("shelf:product", made.pk)
-    context = {"form": form, "title": _("Set on the shelf"), "button": _("Set it there"), "crumbs": crumbs()}
+    context = {"form": form, "title": _("Set on the shelf"), "button": _("Set it on the shelf"), "crumbs": crumbs()}
     return render(request, "shelf/product_form.html", context)
 
 

@@ -165,7 +165,7 @@ def _refuse_unaccounted(piece: Piece) -> None:
     loose = [f"{part.label} ({part.at_spot})" for part in queries.loose_parts(piece)]
     if left or loose:
         raise Unaccounted(
-            _("%(piece)s cannot be handed over: not accounted for are %(what)s.")
+            _("%(piece)s cannot be handed over yet. Not accounted for: %(what)s.")
             % {"piece": piece.name, "what": "; ".join([*left, *loose])},
             _("Fit each, lay it in a bin, or give the reason."),
         )
