@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from django.db import Error, connection, transaction
+from django.db import DataError, Error, connection, transaction
 
 from tallboy.book.doing import By, NoJournalRow, action
 from tallboy.book.models import Journal, JournalIsWritten, Place
+from tallboy.errors import BadInput
 
 
 @action
@@ -136,3 +137,18 @@ def test_the_database_refuses_changes_of_many_journal_rows_at_once(by: By, chang
     with pytest.raises(Error, match="never edited"), transaction.atomic():
         acts[change]()
     assert rows.exists()
+
+
+@action
+def write_too_much(by: By, name: str) -> Place:
+    """Something the database refuses, as PostgreSQL does with a text that is too long."""
+    write_it_down(by, name)
+    raise DataError("value too long for type character varying(80)")
+
+
+def test_what_the_database_will_not_keep_is_bad_input(by: By) -> None:
+    """It is told in our own words, and nothing is kept."""
+    with pytest.raises(BadInput, match="too long, or holds a sign that is no text") as caught:
+        write_too_much(by, "loft")
+    assert "varying" not in str(caught.value)
+    assert not Place.objects.filter(name="loft").exists()

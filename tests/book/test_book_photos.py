@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import io
+import os
 import struct
 import zlib
 from pathlib import Path
@@ -14,10 +16,10 @@ from PIL import Image
 
 from tallboy.book import photos
 from tallboy.book.actions import keep_photo
-from tallboy.book.doing import By
+from tallboy.book.doing import By, action, all_or_nothing
 from tallboy.book.folder import BookFolder
 from tallboy.book.models import Journal, Photo
-from tallboy.errors import BadFile
+from tallboy.errors import BadFile, BookTrouble, NotFound
 
 pytestmark = pytest.mark.usefixtures("own_folder")
 ORIENTATION, MAKER, GPS = 0x0112, 0x010F, 0x8825
@@ -206,3 +208,85 @@ def test_no_half_written_file_is_left(tmp_path: Path) -> None:
     photos.store(folder, ready)
     photos.store(folder, ready)
     assert [file.name for file in folder.photo(ready.digest).parent.iterdir()] == [f"{ready.digest}.jpg"]
+
+
+def kept_files(folder: BookFolder) -> list[Path]:
+    """Every file among the photographs, half-written ones too."""
+    return [file for file in folder.photos.rglob("*") if file.is_file()]
+
+
+@action
+def keep_and_fail(by: By, data: bytes) -> None:
+    """Keeps a photograph; what comes after it fails."""
+    keep_photo(by, data, "front.jpg")
+    raise BadFile("The next one is no photograph.")
+
+
+@action
+def keep_in_a_part_and_fail(by: By, data: bytes, folder: BookFolder) -> None:
+    """One part of it keeps a photograph and ends well; the whole fails after that."""
+    with all_or_nothing():
+        keep_photo(by, data, "front.jpg")
+    assert len(kept_files(folder)) == 1
+    raise BadFile("The piece file names a route that is not there.")
+
+
+def test_a_change_that_is_undone_leaves_no_file_behind(by: By, own_folder: BookFolder) -> None:
+    """Neither a row nor a file; also where the change was a part of a larger one that went wrong later."""
+    with pytest.raises(BadFile):
+        keep_and_fail(by, half_and_half())
+    assert (Photo.objects.count(), kept_files(own_folder)) == (0, [])
+    with pytest.raises(BadFile):
+        keep_in_a_part_and_fail(by, half_and_half(), own_folder)
+    assert (Photo.objects.count(), kept_files(own_folder)) == (0, [])
+
+
+def test_a_picture_that_was_there_before_stays_when_a_change_is_undone(by: By, own_folder: BookFolder) -> None:
+    """Only what the change itself has written is taken away."""
+    with all_or_nothing():
+        keep_photo(by, half_and_half(), "front.jpg")
+    with pytest.raises(BadFile):
+        keep_and_fail(by, half_and_half())
+    assert Photo.objects.count() == 1
+    assert kept_files(own_folder) == [own_folder.photo(Photo.objects.get().digest)]
+
+
+def test_a_full_disk_is_told_and_leaves_nothing(
+    by: By, own_folder: BookFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Plain words; neither a row nor a half-written file."""
+
+    def full(_descriptor: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    told = "cannot be kept in the book's folder: No space left on device"
+    with pytest.raises(BookTrouble, match=told), all_or_nothing():
+        keep_photo(by, half_and_half(), "front.jpg")
+    assert (Photo.objects.count(), kept_files(own_folder)) == (0, [])
+
+
+def test_a_full_disk_costs_the_small_copy_and_not_the_sight(
+    by: By, own_folder: BookFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where no smaller copy can be written the photograph itself is shown."""
+    photo = keep_photo(by, half_and_half(), "front.jpg")
+
+    def full(*_paths: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "replace", full)
+    assert photos.thumbnail(own_folder, photo.digest, 360) == own_folder.photo(photo.digest)
+    assert kept_files(own_folder) == [own_folder.photo(photo.digest)]
+
+
+@pytest.mark.parametrize("now", [None, b"", b"no picture", half_and_half("PNG"), half_and_half()[:200]])
+def test_a_file_that_was_lost_or_changed_has_no_small_copy(by: By, own_folder: BookFolder, now: bytes | None) -> None:
+    """It is told as not found, whatever has become of it on the disk."""
+    photo = keep_photo(by, half_and_half(), "front.jpg")
+    file = own_folder.photo(photo.digest)
+    file.unlink()
+    if now is not None:
+        file.write_bytes(now)
+    with pytest.raises(NotFound, match="missing from the book's folder, or damaged"):
+        photos.thumbnail(own_folder, photo.digest, 360)

@@ -77,7 +77,9 @@ def test_classes_named_at_the_top_exist() -> None:
     assert {name for name in named if f".{name}" not in body} == without_a_rule
 
 
-@pytest.mark.parametrize("page", ["400.html", "403.html", "403_csrf.html", "404.html", "500.html", "problem.html"])
+@pytest.mark.parametrize(
+    "page", ["400.html", "403.html", "403_csrf.html", "404.html", "500.html", "503.html", "problem.html"]
+)
 def test_error_pages_need_no_context(page: str) -> None:
     """Every error page can be made with nothing at hand, and says in plain words what to do next."""
     text = render_to_string(page)

@@ -14,7 +14,7 @@ from django.utils.dates import WEEKDAYS
 from django.utils.translation import gettext as _
 
 from tallboy.book import photos
-from tallboy.book.doing import By, action
+from tallboy.book.doing import By, action, new_file
 from tallboy.book.models import DayOff, Person, Photo, Place, Shop, WorkingHours
 from tallboy.errors import BadInput, NotFound
 
@@ -191,7 +191,6 @@ def keep_photo(by: By, data: bytes, name: str) -> Photo:
     Part of other actions, which say in the journal what it shows.
     """
     ready = photos.prepare(data, name, megabytes=settings.PHOTO_MEGABYTES, megapixels=settings.PHOTO_MEGAPIXELS)
-    photos.store(settings.BOOK, ready)
     photo, _made = Photo.objects.get_or_create(
         shop=by.shop,
         digest=ready.digest,
@@ -203,4 +202,7 @@ def keep_photo(by: By, data: bytes, name: str) -> Photo:
             "added_at": by.at,
         },
     )
+    # After the row, which makes another who keeps the same picture at this moment wait until we are done.
+    if (file := photos.store(settings.BOOK, ready)) is not None:
+        new_file(file)
     return photo

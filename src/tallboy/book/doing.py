@@ -12,19 +12,24 @@ Views, commands and the demo call the same actions. An action takes `by` first; 
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from datetime import datetime
+from pathlib import Path
 from typing import Any, TypeVar, cast
 
-from django.db import models, transaction
+from django.db import DataError, models, transaction
+from django.utils.translation import gettext as _
 
 from tallboy.book.models import Journal, Person, Shop
+from tallboy.errors import BadInput
 
 Act = TypeVar("Act", bound=Callable[..., Any])
 
 _written: ContextVar[int] = ContextVar("journal_rows_written", default=0)
+_new_files: ContextVar[list[Path] | None] = ContextVar("files_written_by_this_change", default=None)
 
 
 class NoJournalRow(Exception):
@@ -66,6 +71,33 @@ class By:
         return row
 
 
+@contextmanager
+def all_or_nothing() -> Iterator[None]:
+    """One transaction, and the files that are written inside it: when it is undone, they are taken away again."""
+    outer, files = _new_files.get(), list[Path]()
+    token = _new_files.set(files)
+    try:
+        with transaction.atomic():
+            try:
+                yield
+            except BaseException:
+                # Before the database lets go: whoever waits to keep the same picture must not find a file that then goes.
+                for file in files:
+                    file.unlink(missing_ok=True)
+                raise
+    finally:
+        _new_files.reset(token)
+    if outer is not None:
+        outer += files
+
+
+def new_file(file: Path) -> None:
+    """Tell the change that is going on of a file it has written."""
+    files = _new_files.get()
+    if files is not None:
+        files.append(file)
+
+
 def action(function: Act) -> Act:
     """Mark a change of state: it runs in one transaction and must leave a journal row, else it is undone.
 
@@ -75,7 +107,7 @@ def action(function: Act) -> Act:
     @functools.wraps(function)
     def wrapped(*args: Any, **kwargs: Any) -> Any:
         before = _written.get()
-        with transaction.atomic():
+        with all_or_nothing(), _plainly():
             result = function(*args, **kwargs)
             if _written.get() == before:
                 raise NoJournalRow(f"{function.__module__}.{function.__qualname__} left no journal row")
@@ -83,3 +115,14 @@ def action(function: Act) -> Act:
 
     wrapped.is_action = True  # type: ignore[attr-defined]
     return cast(Act, wrapped)
+
+
+@contextmanager
+def _plainly() -> Iterator[None]:
+    """What the database will not keep, because it is too long or no text, is told as any other bad input."""
+    try:
+        yield
+    except DataError:
+        raise BadInput(
+            _("Something in this is too long, or holds a sign that is no text."), _("Shorten it, or type it anew.")
+        ) from None

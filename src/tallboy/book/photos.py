@@ -12,7 +12,7 @@ from pathlib import Path
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from tallboy.book.folder import BookFolder
-from tallboy.errors import BadFile
+from tallboy.errors import BadFile, BookTrouble, NotFound
 
 # The picture library's own limit is fixed; ours is a setting, and is checked from the header before anything is decoded.
 Image.MAX_IMAGE_PIXELS = None
@@ -68,31 +68,63 @@ def _encode(image: Image.Image) -> Prepared:
     return Prepared(jpeg, hashlib.sha256(jpeg).hexdigest(), image.width, image.height)
 
 
-def store(folder: BookFolder, photo: Prepared) -> None:
-    """Write the file if it is not there yet; it appears whole or not at all."""
+def store(folder: BookFolder, photo: Prepared) -> Path | None:
+    """Write the file if it is not there yet, whole or not at all; gives the file when it is a new one.
+
+    Raises BookTrouble when the folder cannot be written to, for example because the disk is full.
+    """
     target = folder.photo(photo.digest)
-    if not target.exists():
+    if target.exists():
+        return None
+    try:
         _write_whole(target, photo.jpeg)
+    except OSError as error:
+        raise BookTrouble(
+            f"The photograph cannot be kept in the book's folder: {error.strerror or 'it cannot be written to'}.",
+            "Look whether the disk is full or may not be written to, then try again.",
+        ) from None
+    return target
 
 
 def _write_whole(target: Path, data: bytes) -> None:
     target.parent.mkdir(parents=True, exist_ok=True)
     descriptor, temporary = tempfile.mkstemp(dir=target.parent, prefix=".part-")
-    with os.fdopen(descriptor, "wb") as handle:
-        handle.write(data)
-        handle.flush()
-        os.fsync(handle.fileno())
-    os.replace(temporary, target)
+    try:
+        with os.fdopen(descriptor, "wb") as handle:
+            handle.write(data)
+            handle.flush()
+            os.fsync(handle.fileno())
+        os.replace(temporary, target)
+    except OSError:
+        Path(temporary).unlink(missing_ok=True)
+        raise
 
 
 def thumbnail(folder: BookFolder, digest: str, side: int) -> Path:
-    """The file of a smaller copy whose longest side is `side` px (one of THUMBNAILS), made at first asking."""
+    """The file of a smaller copy whose longest side is `side` px (one of THUMBNAILS), made at first asking.
+
+    Raises NotFound when the photograph's own file is missing or is no picture any more. Where the copy cannot be written, on a full
+    disk, the photograph itself is given.
+    """
     whole = folder.photo(digest)
     target = whole.with_name(f"{digest}-{side}.jpg")
     if not target.exists():
-        with Image.open(whole) as image:
-            image.thumbnail((side, side))
-            out = io.BytesIO()
-            image.save(out, "JPEG", quality=80)
-        _write_whole(target, out.getvalue())
+        smaller = _smaller(whole, side)
+        try:
+            _write_whole(target, smaller)
+        except OSError:
+            return whole
     return target
+
+
+def _smaller(whole: Path, side: int) -> bytes:
+    out = io.BytesIO()
+    try:
+        with Image.open(whole, formats=("JPEG",)) as image:
+            image.thumbnail((side, side))
+            image.save(out, "JPEG", quality=80)
+    except (OSError, SyntaxError, ValueError):
+        raise NotFound(
+            "The file of this photograph is missing from the book's folder, or damaged.", "Put it back from a copy."
+        ) from None
+    return out.getvalue()

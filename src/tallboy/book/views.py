@@ -115,17 +115,14 @@ def thumbnail(request: HttpRequest, digest: str, side: int) -> HttpResponseBase:
     kept = queries.photo_or_404(shop_of(request), digest)
     if side not in photos.THUMBNAILS:
         raise NotFound(_("Photographs are not kept in that size."))
-    try:
-        return _jpeg(photos.thumbnail(settings.BOOK, kept.digest, side))
-    except FileNotFoundError:
-        raise NotFound(_("The file of this photograph is missing from the book's folder.")) from None
+    return _jpeg(photos.thumbnail(settings.BOOK, kept.digest, side))
 
 
 def _jpeg(file: Path) -> HttpResponseBase:
     """The bytes of a photograph. They never change under one digest, so the browser may keep them; nobody between may."""
     try:
         response = FileResponse(file.open("rb"), content_type="image/jpeg")
-    except FileNotFoundError:
+    except OSError:
         raise NotFound(_("The file of this photograph is missing from the book's folder.")) from None
     response.headers["X-Content-Type-Options"] = "nosniff"
     response.headers["Cache-Control"] = f"private, max-age={A_YEAR}, immutable"

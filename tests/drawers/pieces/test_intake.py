@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 import pytest
+from django.conf import settings
 from tests.drawers.pieces.pieces_made import dresser, example, furnish, jpeg, off, state_of_the_book
 from tests.drawers.today.today_made import chair, step
 
@@ -15,6 +16,7 @@ from tallboy.book.doing import By
 from tallboy.book.models import Journal
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions import piece as act
+from tallboy.drawers.pieces.actions.desk import take_in_and_lay_out
 from tallboy.drawers.pieces.actions.hardware import note_missing, part_gone, put_on
 from tallboy.drawers.pieces.actions.intake import add_point, change_area, draw_front, set_free_photo, take_in
 from tallboy.drawers.pieces.actions.work import start_step
@@ -353,3 +355,12 @@ def test_begun_step_holds_the_hand_over_back(by: By) -> None:
         act.hand_over(by, piece)
     piece.refresh_from_db()
     assert piece.in_the_shop
+
+
+def test_taken_in_by_an_unknown_route_keeps_not_even_the_photographs_file(by: By) -> None:
+    """Taking in goes well, laying out does not: all of it is undone, the file in the book's folder too."""
+    files = {"one.jpg": jpeg((9, 8, 7)), "two.jpg": jpeg((6, 5, 4))}
+    before = state_of_the_book(), set(settings.BOOK.photos.rglob("*.jpg"))
+    with pytest.raises(BadInput, match="There is no route 'by-magic'"):
+        take_in_and_lay_out(by, two_photos(), files, "by-magic")
+    assert (state_of_the_book(), set(settings.BOOK.photos.rglob("*.jpg"))) == before

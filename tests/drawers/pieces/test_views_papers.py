@@ -6,13 +6,15 @@ import io
 from typing import Any
 
 import pytest
+from django.conf import settings
 from django.test import Client
 from django.urls import reverse
 from pypdf import PdfReader
-from tests.drawers.pieces.pieces_made import as_sent, dresser, furnish, off, state_of_the_book
+from tests.drawers.pieces.pieces_made import as_sent, dresser, furnish, jpeg, off, state_of_the_book
 
 from tallboy.book.doing import By
-from tallboy.drawers.pieces.models import Part, Piece, Route, Spot
+from tallboy.drawers.pieces.actions.piece import add_photo
+from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto, Route, Spot
 
 
 @pytest.fixture
@@ -159,3 +161,16 @@ def test_copy_makes_a_route_of_ones_own(client: Client, by: By, tray: Spot) -> N
     assert answer.headers["Location"] == reverse("pieces:route", args=[made.pk])
     assert made.name == "Oil, our own"
     assert made.body["steps"] == route.body["steps"]
+
+
+def test_a_record_is_printed_without_a_photograph_whose_file_was_lost(client: Client, piece: Piece, by: By) -> None:
+    """The paper comes all the same, whether the file is gone or is no picture any more."""
+    position = piece.positions.all()[0]
+    use = add_photo(by, piece, jpeg(), "hinge.jpg", purpose=PiecePhoto.Purpose.TAKE_DOWN, position=position)
+    file = settings.BOOK.photo(use.photo.digest)
+    address = reverse("pieces:take-down-record", args=[piece.pk])
+    for now in (b"no picture", None):
+        file.unlink()
+        if now is not None:
+            file.write_bytes(now)
+        assert position.name in words(client.get(address))

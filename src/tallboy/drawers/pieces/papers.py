@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 
 from django.conf import settings
@@ -15,6 +16,7 @@ from tallboy.book.photos import thumbnail
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.drawing import drawn
 from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto
+from tallboy.errors import NotFound
 from tallboy.paper import PUT_BACK_ROOM, RECORD_ROOM, put_back, take_down
 from tallboy.paper.pictures import Drawing, Photo
 from tallboy.paper.tags import Tag
@@ -106,8 +108,10 @@ def _photos_by_position(piece: Piece) -> dict[int, tuple[Photo, ...]]:
     for use in uses[:MOST_PHOTOS]:
         assert use.position is not None
         if use.position_id is not None and use.position_id not in found:
-            file = thumbnail(settings.BOOK, use.photo.digest, THUMBNAIL)
-            found[use.position_id] = (Photo(file.read_bytes(), use.caption or use.position.name),)
+            # A photograph whose file was lost must not keep the rest from being printed; `tallboy check` tells of it.
+            with suppress(NotFound):
+                file = thumbnail(settings.BOOK, use.photo.digest, THUMBNAIL)
+                found[use.position_id] = (Photo(file.read_bytes(), use.caption or use.position.name),)
     return found
 
 

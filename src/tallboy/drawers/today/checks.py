@@ -104,7 +104,7 @@ def _photos(now: datetime) -> Checked:
     digests = list(Photo.objects.values_list("digest", flat=True).distinct())
     for digest in digests:
         file = settings.BOOK.photo(digest)
-        if not file.exists():
+        if not file.is_file():
             trouble.append(_("the photograph %(digest)s is missing") % {"digest": digest[:12]})
         elif hashlib.sha256(file.read_bytes()).hexdigest() != digest:
             trouble.append(_("the photograph %(digest)s has changed") % {"digest": digest[:12]})

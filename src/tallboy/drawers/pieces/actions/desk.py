@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from django.db import transaction
 from django.utils.translation import gettext as _
 
-from tallboy.book.doing import By
+from tallboy.book.doing import By, all_or_nothing
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.intake import take_in
 from tallboy.drawers.pieces.actions.layout import lay_out
@@ -25,7 +24,7 @@ def take_in_and_lay_out(
 
     Part of other actions, each with its own journal row. Raises BadInput for a route the shop does not have.
     """
-    with transaction.atomic():
+    with all_or_nothing():
         piece = take_in(by, takein, photos)
         key = route_key or takein.route
         if not key:
