@@ -163,8 +163,8 @@ def test_each_state_has_a_ring_of_its_own_and_the_key_names_the_states_that_occu
         "on the piece",
         "taken off",
         "missing",
-        "put back",
-        "left empty",
+        "fitted again",
+        "stays empty",
     ]
     assert not of_class(drawn(CABINET)[1], "el-key")
 

@@ -16,8 +16,8 @@ STATE_WORDS = {
     "on": "on the piece",
     "off": "taken off",
     "missing": "missing",
-    "back": "put back",
-    "empty": "left empty",
+    "back": "fitted again",
+    "empty": "stays empty",
 }
 
 

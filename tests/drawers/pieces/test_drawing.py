@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import translation
 from tests.drawers.pieces.pieces_made import dresser, furnish, off
 
 import tallboy.web
 from tallboy.book.doing import By
-from tallboy.drawers.pieces import queries
+from tallboy.drawers.pieces import drawing, queries
 from tallboy.drawers.pieces.actions.intake import take_in
 from tallboy.drawers.pieces.drawing import drawn, lean
 from tallboy.drawers.pieces.models import Piece
@@ -129,3 +130,12 @@ def test_a_full_chest_takes_no_more_queries(client: Client, map_chest: Piece, by
         counts.append(len(asked))
     assert max(counts) <= 35
     assert counts[1] <= counts[0] + 1
+
+
+def test_drawing_speaks_the_language_of_the_page(piece: Piece, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its words go through the translation, and a drawing kept from a page in another language is not shown again."""
+    lines = queries.position_lines(piece)
+    assert "Front elevation of Pine dresser" in drawing.elevation_svg(piece, lines, links=False)
+    monkeypatch.setattr(drawing, "gettext", lambda text: text.replace("Front elevation of", "Vista de"))
+    with translation.override("pt"):
+        assert "Vista de Pine dresser" in drawing.elevation_svg(piece, lines, links=False)

@@ -11,12 +11,14 @@ from functools import lru_cache
 
 from django.urls import reverse
 from django.utils.formats import date_format
-from django.utils.translation import gettext
+from django.utils.translation import get_language, gettext
 
 from tallboy.drawers.pieces.models import Piece, Position
 from tallboy.drawers.pieces.queries import PositionLine
+from tallboy.drawers.pieces.words import STATES
 from tallboy.front import positions as front_positions
-from tallboy.front.elevation import PAPERS, Elevation, TitleBlock
+from tallboy.front.elevation import PAPERS, Elevation, TitleBlock, Words
+from tallboy.front.elevation import STATES as DRAWN_STATES
 from tallboy.front.elevation import elevation as draw_elevation
 from tallboy.front.shape import front_from_dict
 from tallboy.front.svg import LOOKS, attributes, clean
@@ -40,6 +42,7 @@ class _Asked:
     title: TitleBlock
     units: str
     paper: tuple[float, float]
+    language: str
 
 
 def drawn(
@@ -59,6 +62,7 @@ def drawn(
             title=TitleBlock(piece=piece.name, number=piece.number, date=day),
             units=piece.shop.units,
             paper=room or PAPERS[piece.shop.paper],
+            language=get_language() or "",
         )
     )
 
@@ -74,6 +78,19 @@ def _drawn(asked: _Asked) -> Elevation:
         links=None if asked.links is None else dict(asked.links),
         units=asked.units,
         paper=asked.paper,
+        words=_words(),
+    )
+
+
+def _words() -> Words:
+    """The words on a drawing, in the language that it is asked for in."""
+    return Words(
+        piece=gettext("Piece"),
+        number=gettext("No."),
+        scale=gettext("Scale"),
+        date=gettext("Date"),
+        whole=gettext("Front elevation of {piece} with {count} numbered positions"),
+        states={state: str(STATES[state]) for state in DRAWN_STATES},
     )
 
 

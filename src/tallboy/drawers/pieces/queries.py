@@ -15,6 +15,7 @@ from django.utils.translation import ngettext
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces.models import Fault, Part, Piece, Position, Route, Spot, Step, Surface
 from tallboy.drawers.pieces.whereabouts import Whereabouts
+from tallboy.drawers.pieces.words import STATES
 from tallboy.errors import NotFound
 
 M = TypeVar("M", bound=Model)
@@ -123,14 +124,7 @@ class PositionLine:
 
     @property
     def state_words(self) -> str:
-        return {
-            "on": _("on the piece"),
-            "off": _("taken off"),
-            "missing": _("missing"),
-            "back": _("fitted again"),
-            "standin": _("a stand-in is fitted"),
-            "empty": _("stays empty"),
-        }[self.state]
+        return str(STATES[self.state])
 
 
 def position_lines(of: Piece) -> list[PositionLine]:

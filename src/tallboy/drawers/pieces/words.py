@@ -1,10 +1,22 @@
-"""Words of the trade's tables as choices on forms."""
+"""Words of the trade's tables as choices on forms, and words that lists, papers and drawings share."""
 
 from __future__ import annotations
+
+from django.utils.translation import gettext_lazy
 
 from tallboy.front.ready import KINDS
 from tallboy.tables import load
 from tallboy.tables.caution_words import caution_words
+
+STATES = {
+    "on": gettext_lazy("on the piece"),
+    "off": gettext_lazy("taken off"),
+    "missing": gettext_lazy("missing"),
+    "back": gettext_lazy("fitted again"),
+    "standin": gettext_lazy("a stand-in is fitted"),
+    "empty": gettext_lazy("stays empty"),
+}
+"""What a position's state is called, on lists, papers and drawings."""
 
 
 def _sentence(text: str) -> str:
