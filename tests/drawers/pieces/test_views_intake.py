@@ -96,7 +96,7 @@ def test_a_chosen_route_leads_on_to_its_cans(client: Client, tray: Spot, by: By)
         ({"width": "-40 mm"}, "-40"),
         ({"height": "0 mm"}, "The height is 0 mm."),
         ({"depth": "1 km"}, "1 km"),
-        ({"depth": "40 m"}, "between 50 and 6000 mm"),
+        ({"depth": "40 m"}, "between 10 and 6000 mm"),
         ({"height": "12 parsecs"}, "12 parsecs"),
         ({"kind": "spaceship"}, "spaceship is not one of the available choices"),
         ({"promise": "2020-02-02"}, "2020-02-02"),
@@ -255,7 +255,7 @@ def test_bad_front_is_shown_again(client: Client, piece: Piece, wrong: dict[str,
 
 
 def test_a_tap_becomes_a_point(client: Client, by: By, tray: Spot) -> None:
-    """A tap is a share of the photograph, whatever the width it was shown at; the photograph is 160 × 120."""
+    """A tap is a share of the photograph (160 × 120), whatever the width it was shown at; without a name it is numbered."""
     piece = take_in_example(by, "hall-stand")
     address = reverse("pieces:points", args=[piece.pk])
     client.post(address, {"name": "mirror screw", "kind": "other", "tap320.x": "80", "tap320.y": "60"})
@@ -263,12 +263,15 @@ def test_a_tap_becomes_a_point(client: Client, by: By, tray: Spot) -> None:
     found = piece.positions.filter(name__in=["mirror screw", "brass rail"]).values_list("name", "x", "y")
     assert list(found) == [("mirror screw", 0.25, 0.25), ("brass rail", 0.75, pytest.approx(0.2))]
     assert "brass rail" in client.get(address).content.decode()
+    for x in ("100", "120"):
+        client.post(address, {"name": "", "kind": "lock", "tap320.x": x, "tap320.y": "60"})
+    assert set(piece.positions.filter(kind="lock").values_list("name", flat=True)) == {"lock 1", "lock 2"}
 
 
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"name": ""}, "This field is required"),
+        ({"kind": ""}, "This field is required"),
         ({"kind": "whim"}, "whim is not one of the available choices"),
         ({"tap320.y": "9999"}, "lies beside the photograph"),
         ({"tap320.y": "up"}, "That tap had no place"),
@@ -276,7 +279,7 @@ def test_a_tap_becomes_a_point(client: Client, by: By, tray: Spot) -> None:
     ],
 )
 def test_bad_point_is_shown_again(client: Client, by: By, tray: Spot, wrong: dict[str, str], said: str) -> None:
-    """A point without a name, a kind or a place comes back with its message."""
+    """A point without a kind or a place, or with a name that is taken, comes back with its message."""
     piece = take_in_example(by, "hall-stand")
     before = state_of_the_book()
     sent = {"name": "mirror screw", "kind": "other", "tap320.x": "80", "tap320.y": "60"} | wrong

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import count
 from typing import Any
 
 from django import forms
@@ -134,8 +135,13 @@ def front(request: HttpRequest, pk: int) -> HttpResponse:
 class PointForm(forms.Form):
     """One point on the photograph."""
 
-    name = forms.CharField(label=gettext_lazy("What sits there"), max_length=120)
-    kind = forms.ChoiceField(label=gettext_lazy("Kind"))
+    kind = forms.ChoiceField(label=gettext_lazy("What sits there"))
+    name = forms.CharField(
+        label=gettext_lazy("Its place"),
+        max_length=120,
+        required=False,
+        help_text=gettext_lazy("Like lid, left hinge. Left empty it is numbered: hinge 1."),
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -190,4 +196,11 @@ def _add_point(request: HttpRequest, piece: Piece, form: PointForm, width: int) 
         raise BadInput(_("That tap had no place."), _("Tap on the photograph.")) from None
     height = width * photo.height / photo.width
     shares = (x / width, y / height)
-    return act.add_point(who(request), piece, *shares, form.cleaned_data["name"], form.cleaned_data["kind"])
+    kind = form.cleaned_data["kind"]
+    return act.add_point(who(request), piece, *shares, form.cleaned_data["name"] or _numbered(piece, kind), kind)
+
+
+def _numbered(piece: Piece, kind: str) -> str:
+    """The first free name of a point that was given none: "hook 1", "hook 2"."""
+    taken = set(piece.positions.values_list("name", flat=True))
+    return next(name for name in (f"{kind} {number}" for number in count(1)) if name not in taken)
