@@ -35,13 +35,14 @@ class Said:
 Tallboy = Callable[..., Said]
 
 
-def run_python(*arguments: str, book: Path | None = None) -> Said:
-    """Run this Python with a clean environment: no setting of tallboy but the book's folder."""
+def run_python(*arguments: str, book: Path | None = None, **more: str) -> Said:
+    """Run this Python with a clean environment: no setting of tallboy but the book's folder and those given."""
     environ = {
         name: value for name, value in os.environ.items() if not name.startswith(("TALLBOY_", "DJANGO_", "DATABASE_"))
     }
     if book is not None:
         environ["TALLBOY_BOOK"] = str(book)
+    environ |= more
     done = subprocess.run(
         [sys.executable, *arguments],
         env=environ,
@@ -81,4 +82,5 @@ def contents(book: Path) -> Contents:
     """Read the book behind the program's back."""
     with closing(sqlite3.connect(book / "book.sqlite3")) as database:
         rows = tuple(database.iterdump())
-    return Contents(rows, tuple(sorted(str(file.relative_to(book)) for file in (book / "photos").rglob("*"))))
+    files = [file for file in (book / "photos").rglob("*") if file.is_file()]
+    return Contents(rows, tuple(sorted(str(file.relative_to(book)) for file in files)))

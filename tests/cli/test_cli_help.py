@@ -19,7 +19,8 @@ json.dump({"said": said.getvalue(), "modules": sorted(sys.modules)}, sys.stdout)
 """
 # Everything of ours that may be loaded by then; third-party packages may not be, whatever their name.
 OURS = {
-    "tallboy", "tallboy.errors", "tallboy.web", "tallboy.web.options", "tallboy.cli", "tallboy.cli.start", "tallboy.cli.main",
+    "tallboy", "tallboy.errors", "tallboy.web", "tallboy.web.options", "tallboy.cli", "tallboy.cli.start", "tallboy.cli.given",
+    "tallboy.cli.main",
     *(f"tallboy.cli.{module}" for _name, module, _help in COMMANDS),
 }  # fmt: skip
 HEAVY = {"django", "numpy", "ortools", "scipy", "PIL", "cv2", "typst", "waitress", "segno", "sqlite3", "platformdirs"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
+import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -54,11 +55,25 @@ class BookFolder:
     def secret(self) -> str:
         """The book's own secret for signing cookies, made at first use and readable by its owner only."""
         file = self.path / "secret"
-        if file.exists():
-            return file.read_text(encoding="ascii").strip()
+        try:
+            # An empty one is left of a start that was cut off.
+            return _read(file) or self._new_secret(file)
+        except (OSError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or error
+            raise BookTrouble(
+                f"The book's folder {self.path} cannot be used: {reason}.",
+                "Name another with --book DIR, or make this one readable and writable.",
+            ) from None
+
+    def _new_secret(self, file: Path) -> str:
         self.make()
-        value = secrets.token_urlsafe(48)
-        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        # Readable by its owner only from the first moment, and never half written under its own name.
+        descriptor, temporary = tempfile.mkstemp(dir=self.path, prefix=".secret-")
         with os.fdopen(descriptor, "w", encoding="ascii") as handle:
-            handle.write(value)
-        return value
+            handle.write(secrets.token_urlsafe(48))
+        os.replace(temporary, file)
+        return _read(file)
+
+
+def _read(file: Path) -> str:
+    return file.read_text(encoding="ascii").strip() if file.exists() else ""

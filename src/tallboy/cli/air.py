@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import Any
 
+from tallboy.cli.given import read_given
 from tallboy.cli.start import open_book, say_json
 
 
@@ -65,12 +66,10 @@ def _add(args: argparse.Namespace, by: Any) -> int:
 
 def _import(args: argparse.Namespace, by: Any) -> int:
     from tallboy.drawers.air.actions import import_readings
+    from tallboy.drawers.air.logger_columns import LARGEST_BYTES
     from tallboy.drawers.air.logger_file import Answers
-    from tallboy.errors import NotFound
 
     path = Path(args.file)
-    if not path.is_file():
-        raise NotFound(f"There is no file {path}.")
     answers = Answers(
         unit=args.unit,
         dates=args.dates,
@@ -80,7 +79,7 @@ def _import(args: argparse.Namespace, by: Any) -> int:
         humidity_column=args.humidity_column,
         leave_out_bad=args.leave_out_bad,
     )
-    done = import_readings(by, path.read_bytes(), path.name, answers)
+    done = import_readings(by, read_given(path, LARGEST_BYTES, "A logger's file"), path.name, answers)
     if args.json:
         say_json({"taken_in": done.count, "known_already": done.skipped, "first": done.first, "last": done.last})
     else:

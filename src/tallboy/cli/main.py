@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import io
 import os
 import sys
 from collections.abc import Sequence
 from typing import Protocol, cast
 
 from tallboy import __version__
-from tallboy.errors import TallboyError
+from tallboy.errors import BookTrouble, TallboyError
 from tallboy.web import options
 
 COMMANDS: tuple[tuple[str, str, str], ...] = (
@@ -63,23 +64,59 @@ def parser() -> argparse.ArgumentParser:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code."""
+    _speak_any_terminal()
     args = parser().parse_args(argv)
     try:
-        return command(args.module).run(args)
-    except TallboyError as error:
-        return _tell(error)
+        code = command(args.module).run(args)
+        sys.stdout.flush()
     except KeyboardInterrupt:
         return 130
-    except BrokenPipeError:
-        # The reader of our output went away (`| head`): nothing is wrong.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
     except Exception as error:
-        if options.read("TALLBOY_DEBUG") == "1":
-            raise
-        print(f"tallboy: a program error: {type(error).__name__}: {error}", file=sys.stderr)
-        print("The book is as it was before. TALLBOY_DEBUG=1 shows the whole of it.", file=sys.stderr)
-        return PROGRAM_ERROR
+        return _failed(error)
+    return code
+
+
+def _failed(error: Exception) -> int:
+    """Say in plain words what went wrong, and give the exit code for it."""
+    if isinstance(error, TallboyError):
+        return _tell(error)
+    if isinstance(error, OSError):
+        _say_no_more()
+        if isinstance(error, BrokenPipeError):
+            # The reader of our output went away (`| head`): nothing is wrong.
+            return 0
+        # Not a fault of the program: a full disk behind our output, a folder that went away.
+        return _tell(BookTrouble(f"something could not be read or written: {error.strerror or error}."))
+    if _database_trouble(error):
+        return _tell(BookTrouble(f"The book's database cannot be used just now: {str(error).strip()}."))
+    return _program_error(error)
+
+
+def _program_error(error: Exception) -> int:
+    if options.read("TALLBOY_DEBUG") == "1":
+        raise error
+    print(f"tallboy: a program error: {type(error).__name__}: {error}", file=sys.stderr)
+    print("The book is as it was before. TALLBOY_DEBUG=1 shows the whole of it.", file=sys.stderr)
+    return PROGRAM_ERROR
+
+
+def _speak_any_terminal() -> None:
+    """A terminal that has no sign for ° or “ shows ? instead; nothing fails for that."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _database_trouble(error: Exception) -> bool:
+    """Whether this is a database that is busy, full, or away. Asked only when something failed: Django is slow to load."""
+    from django.db import InterfaceError, OperationalError
+
+    return isinstance(error, OperationalError | InterfaceError)
+
+
+def _say_no_more() -> None:
+    """Whatever is still to be printed goes nowhere, so that the end of the program does not fail on it."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _tell(error: TallboyError) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from tallboy.cli.start import open_book, say_json
+from tallboy.cli.start import open_book, say_json, set_option
 
 PROMISE_MISSED = 6
 
@@ -17,10 +17,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    if args.seconds is not None:
+        set_option("TALLBOY_PLAN_SECONDS", str(args.seconds))
     by = open_book(args)
     from tallboy.drawers.today import actions, telling
 
-    plan = actions.replan(by, seconds=args.seconds)
+    plan = actions.replan(by)
     late = actions.late_words(plan)
     if args.json:
         say_json(telling.plan_data(plan))

@@ -8,7 +8,7 @@ import os
 import sys
 from typing import Any
 
-from tallboy.errors import BookTrouble, NotFound
+from tallboy.errors import BadInput, BookTrouble, NotFound
 
 
 def set_option(name: str, value: str) -> None:
@@ -21,6 +21,8 @@ def open_tables(args: argparse.Namespace) -> None:
 
     Raises BookTrouble when the folder or the database cannot be used.
     """
+    if args.book is not None and not args.book.strip():
+        raise BadInput("--book names no folder.", "Leave it out for your own book, or name a folder.")
     if args.book:
         set_option("TALLBOY_BOOK", os.path.abspath(os.path.expanduser(args.book)))
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tallboy.web.settings")
@@ -44,8 +46,22 @@ def _bring_up_to_date() -> None:
     from django.db.migrations.executor import MigrationExecutor
 
     executor = MigrationExecutor(connection)
+    _refuse_newer(executor.loader)
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         call_command("migrate", verbosity=0, interactive=False)
+
+
+def _refuse_newer(loader: Any) -> None:
+    """Leave a book alone that a newer tallboy has changed: what it means by its tables is not known here."""
+    from django.apps import apps
+
+    ours = {app.label for app in apps.get_app_configs() if app.name.startswith("tallboy.")}
+    unknown = {key for key in loader.applied_migrations if key[0] in ours} - set(loader.disk_migrations)
+    if unknown:
+        raise BookTrouble(
+            "This book was last opened by a newer tallboy than this one.",
+            "Bring this tallboy up to date, then open it.",
+        )
 
 
 def open_book(args: argparse.Namespace) -> Any:

@@ -5,7 +5,11 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from tallboy.cli.given import read_given, there_is
 from tallboy.cli.start import open_book, say_json
+
+# Far above what the settings allow; only so that nobody waits for a film to be read.
+LARGEST_PHOTO = 1_000_000_000
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -33,15 +37,11 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _read_text(path: Path) -> str:
-    from tallboy.errors import BadFile, NotFound
+    from tallboy.errors import BadFile
     from tallboy.front.piecefile import LARGEST_FILE
 
-    if not path.is_file():
-        raise NotFound(f"There is no file {path}.")
-    if path.stat().st_size > LARGEST_FILE:
-        raise BadFile(f"{path.name} has {path.stat().st_size} bytes.", f"A piece file has {LARGEST_FILE} at most.")
     try:
-        return path.read_text(encoding="utf-8")
+        return read_given(path, LARGEST_FILE, "A piece file").decode("utf-8")
     except UnicodeDecodeError:
         raise BadFile(f"{path.name} is not a text in UTF-8.", "Save it as UTF-8.") from None
 
@@ -54,4 +54,6 @@ def _photos(path: Path, takein: object) -> dict[str, bytes]:
     folder = path.parent.resolve()
     named = [photo.file for photo in takein.photos] + ([takein.free.photo] if takein.free else [])
     inside = [name for name in named if (folder / name).resolve().is_relative_to(folder)]
-    return {name: (folder / name).read_bytes() for name in inside if (folder / name).is_file()}
+    return {
+        name: read_given(folder / name, LARGEST_PHOTO, "A photograph") for name in inside if there_is(folder / name)
+    }

@@ -290,3 +290,9 @@ def test_no_bytes_at_all_are_a_program_error(data: bytes) -> None:
     with suppress(BadInput):
         found = read(HEAD.encode() + data)
         assert found.rows == sorted(found.rows)
+
+
+def test_a_quoted_cell_that_never_ends_is_no_reading() -> None:
+    """However long it is: the file is refused like any other that holds none."""
+    with pytest.raises(BadFile, match="No reading of the air was found"):
+        read_logger_file(b'"' * 300_000, "long.csv", tz=UTC, now=datetime(2026, 3, 12, tzinfo=UTC))

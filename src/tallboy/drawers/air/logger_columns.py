@@ -6,6 +6,7 @@ import csv
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -155,7 +156,9 @@ def _rows(lines: Sequence[str], first: int, delimiter: str) -> Iterable[Row]:
 def _cells(line: str, delimiter: str) -> list[str]:
     """One line cut up. A quoted cell never runs over the end of its line, so that line numbers stay true."""
     if '"' in line:
-        return [cell.strip() for cell in next(csv.reader([line], delimiter=delimiter), [])]
+        # A cell longer than the reader takes is no quoted cell of a logger.
+        with suppress(csv.Error):
+            return [cell.strip() for cell in next(csv.reader([line], delimiter=delimiter), [])]
     return [cell.strip() for cell in line.split(delimiter)]
 
 
