@@ -85,9 +85,10 @@ def label_for(
 
 
 def _source_words(row: Mapping[str, Any]) -> str:
-    """The title of the row's source and how it was seen."""
+    """The title of the row's source, and how it was seen when it was not simply read there."""
     title: str = next(source["title"] for source in load("sources")["sources"] if source["key"] == row["source"])
-    return title if row["source"] in ("common-practice", "memory") else f"{title}, {row['evidence']}"
+    plain = row["evidence"] == "read" or row["source"] in ("common-practice", "memory")
+    return title if plain else f"{title}, {row['evidence']}"
 
 
 def _minutes(row: Mapping[str, Any], own: Mapping[str, float]) -> dict[str, float | None]:

@@ -55,7 +55,7 @@ def test_the_empty_shelf_invites_and_one_tap_fills_it(by: By, client_at: Opens) 
     """Two ways to begin; after the tap the list stands there with its usual times, marked as such."""
     client = client_at(by)
     page = body(client.get(reverse("shelf:shelf")))
-    assert "Add what stands on your shelf" in page
+    assert "What stands on your shelf?" in page
     assert "PVA glue" in page
     answer = client.post(reverse("shelf:stock"), follow=True)
     assert Product.objects.filter(shop=by.shop).count() == 10
