@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 
 from tallboy.book import photos
 from tallboy.book.doing import By, action, new_file
-from tallboy.book.models import DayOff, Person, Photo, Place, Shop, WorkingHours
+from tallboy.book.models import MOST_HANDS, DayOff, Person, Photo, Place, Shop, WorkingHours
 from tallboy.errors import BadInput, NotFound
 
 USUAL_WEEKDAYS = range(5)
@@ -26,7 +26,6 @@ USUAL_PLACES = (
     ("soak station", Place.Kind.SOAK),
     ("outdoors", Place.Kind.OUTDOORS),
 )
-MOST_HANDS = 20
 MOST_RATE = 99_999_999
 LONGEST_HOLIDAY = 62
 CHANGEABLE = frozenset({"name", "units", "currency", "hands", "rate", "timezone", "paper"})

@@ -55,6 +55,10 @@ class By:
         """The same person at another moment."""
         return replace(self, at=at)
 
+    def clock(self, at: datetime) -> str:
+        """A moment by the shop's clock, as the journal writes it: 2026-03-12 09:00."""
+        return f"{at.astimezone(self.shop.tz):%Y-%m-%d %H:%M}"
+
     def record(self, name: str, subject: models.Model | None, text: str, **data: Any) -> Journal:
         """Write one journal row inside the action's transaction."""
         row = Journal.objects.create(

@@ -11,7 +11,7 @@ from django import forms
 from django.utils.dates import WEEKDAYS
 from django.utils.translation import gettext_lazy as _
 
-from tallboy.book.models import Place, Shop
+from tallboy.book.models import MOST_HANDS, Place, Shop
 
 STRETCHES = 3
 SHOWN_STRETCHES = 2
@@ -38,7 +38,10 @@ class SettingsForm(ShopForm):
     """Everything about the shop that can be changed later."""
 
     hands = forms.IntegerField(
-        label=_("Hands"), min_value=1, max_value=20, help_text=_("How many people can work at once; the plan uses it.")
+        label=_("Hands"),
+        min_value=1,
+        max_value=MOST_HANDS,
+        help_text=_("How many people can work at once; the plan uses it."),
     )
     rate = forms.DecimalField(
         label=_("Rate an hour"),

@@ -9,6 +9,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+MOST_HANDS = 20
+
 
 class Shop(models.Model):
     """One workshop's book. Every row below it carries its shop, so that one database can hold several."""
@@ -25,7 +27,7 @@ class Shop(models.Model):
     units = models.CharField(_("units"), max_length=10, choices=Units, default=Units.METRIC)
     currency = models.CharField(_("currency (ISO 4217)"), max_length=3, default="EUR")
     hands = models.PositiveSmallIntegerField(
-        _("hands"), default=1, validators=[MinValueValidator(1), MaxValueValidator(20)]
+        _("hands"), default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_HANDS)]
     )
     rate = models.DecimalField(_("rate an hour"), max_digits=10, decimal_places=2, default=0)
     timezone = models.CharField(_("time zone"), max_length=64, default="UTC")

@@ -9,6 +9,8 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from tallboy.book.folder import BookFolder
@@ -19,7 +21,7 @@ Image.MAX_IMAGE_PIXELS = None
 
 # Pictures of several frames that cameras write (MPO) are opened as JPEG.
 ACCEPTED = ("JPEG", "PNG", "WEBP")
-ACCEPTED_WORDS = "Photographs as JPEG, PNG or WebP are accepted."
+ACCEPTED_WORDS = gettext_lazy("Photographs as JPEG, PNG or WebP are accepted.")
 LONGEST_SIDE = 4000
 THUMBNAILS = (360, 1200)
 
@@ -40,23 +42,31 @@ def prepare(data: bytes, name: str, *, megabytes: float, megapixels: float) -> P
     The pixel count is read from the header before anything is decoded, so a small file cannot fill the memory.
     """
     if len(data) > megabytes * 1_000_000:
-        raise BadFile(f"{name} is {len(data) / 1e6:.1f} MB.", f"A photograph may have {megabytes:g} MB at most.")
+        raise BadFile(
+            _("%(name)s is %(size)s MB.") % {"name": name, "size": f"{len(data) / 1e6:.1f}"},
+            _("A photograph may have %(most)s MB at most.") % {"most": f"{megabytes:g}"},
+        )
     try:
         image = Image.open(io.BytesIO(data), formats=ACCEPTED)
         _check_pixels(image.size, name, megapixels)
         return _encode(ImageOps.exif_transpose(image).convert("RGB"))
     except UnidentifiedImageError:
-        raise BadFile(f"{name} is not a photograph that can be read.", ACCEPTED_WORDS) from None
+        raise BadFile(
+            _("%(name)s is not a photograph that can be read.") % {"name": name}, str(ACCEPTED_WORDS)
+        ) from None
     except (OSError, SyntaxError, ValueError) as error:
-        raise BadFile(f"{name} is damaged: {error}.", ACCEPTED_WORDS) from None
+        raise BadFile(
+            _("%(name)s is damaged: %(error)s.") % {"name": name, "error": error}, str(ACCEPTED_WORDS)
+        ) from None
 
 
 def _check_pixels(size: tuple[int, int], name: str, megapixels: float) -> None:
     count = size[0] * size[1]
     if count > megapixels * 1e6:
         raise BadFile(
-            f"{name} has {size[0]} × {size[1]} pixels ({count / 1e6:.0f} million).",
-            f"A photograph may have {megapixels:g} million pixels at most.",
+            _("%(name)s has %(width)d × %(height)d pixels (%(count).0f million).")
+            % {"name": name, "width": size[0], "height": size[1], "count": count / 1e6},
+            _("A photograph may have %(most)s million pixels at most.") % {"most": f"{megapixels:g}"},
         )
 
 
@@ -80,8 +90,9 @@ def store(folder: BookFolder, photo: Prepared) -> Path | None:
         _write_whole(target, photo.jpeg)
     except OSError as error:
         raise BookTrouble(
-            f"The photograph cannot be kept in the book's folder: {error.strerror or 'it cannot be written to'}.",
-            "Look whether the disk is full or may not be written to, then try again.",
+            _("The photograph cannot be kept in the book's folder: %(why)s.")
+            % {"why": error.strerror or _("it cannot be written to")},
+            _("Look whether the disk is full or may not be written to, then try again."),
         ) from None
     return target
 
@@ -125,6 +136,7 @@ def _smaller(whole: Path, side: int) -> bytes:
             image.save(out, "JPEG", quality=80)
     except (OSError, SyntaxError, ValueError):
         raise NotFound(
-            "The file of this photograph is missing from the book's folder, or damaged.", "Put it back from a copy."
+            _("The file of this photograph is missing from the book's folder, or damaged."),
+            _("Put it back from a copy."),
         ) from None
     return out.getvalue()

@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 
 from django.db.models import QuerySet
 from django.utils.dates import WEEKDAYS
+from django.utils.translation import gettext as _
 
 from tallboy.book.models import DayOff, Journal, Person, Photo, Place, Shop, WorkingHours
 from tallboy.errors import NotFound
@@ -41,11 +42,12 @@ def place_of_kind(shop: Shop, kind: str) -> Place | None:
     return next((place for place in places if place.kind == kind), places[0] if places else None)
 
 
-def photo_or_404(shop: Shop, digest: str) -> Photo:
-    photo = Photo.objects.filter(shop=shop, digest=digest).first()
-    if photo is None:
-        raise NotFound("There is no such photograph in this book.")
-    return photo
+def photo(shop: Shop, digest: str) -> Photo:
+    """The photograph of that content, or NotFound."""
+    found = Photo.objects.filter(shop=shop, digest=digest).first()
+    if found is None:
+        raise NotFound(_("There is no such photograph in this book."))
+    return found
 
 
 def working_stretches(shop: Shop, since: datetime, days: int) -> list[tuple[datetime, datetime]]:

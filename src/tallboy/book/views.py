@@ -105,14 +105,14 @@ def journal(request: HttpRequest) -> HttpResponse:
 @require_safe
 def photo(request: HttpRequest, digest: str) -> HttpResponseBase:
     """A photograph of this shop, whole."""
-    kept = queries.photo_or_404(shop_of(request), digest)
+    kept = queries.photo(shop_of(request), digest)
     return _jpeg(settings.BOOK.photo(kept.digest))
 
 
 @require_safe
 def thumbnail(request: HttpRequest, digest: str, side: int) -> HttpResponseBase:
     """A photograph of this shop, made smaller."""
-    kept = queries.photo_or_404(shop_of(request), digest)
+    kept = queries.photo(shop_of(request), digest)
     if side not in photos.THUMBNAILS:
         raise NotFound(_("Photographs are not kept in that size."))
     return _jpeg(photos.thumbnail(settings.BOOK, kept.digest, side))

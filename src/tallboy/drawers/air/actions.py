@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
@@ -42,7 +41,7 @@ def add_reading(by: By, at: datetime, celsius: float, relative_humidity: float) 
         raise OutOfRange(_("Air temperature"), f"{celsius:g}", -40, 60, "°C")
     if not 0 <= relative_humidity <= 100:
         raise OutOfRange(_("Relative humidity"), f"{relative_humidity:g}", 0, 100, "%")
-    when = _clock(by, at)
+    when = by.clock(at)
     if Reading.objects.filter(shop=by.shop, at=at).exists():
         raise BadInput(
             _("There is a reading of %(when)s already.") % {"when": when}, _("Take that one back first if it is wrong.")
@@ -62,7 +61,7 @@ def take_back_reading(by: By, reading: Reading, reason: str) -> None:
     by.record(
         "take back reading",
         found,
-        text % {"when": _clock(by, found.at), "air": _air(found), "reason": _given(reason)},
+        text % {"when": by.clock(found.at), "air": _air(found), "reason": _given(reason)},
         at=found.at.isoformat(),
         celsius=found.celsius,
         relative_humidity=found.relative_humidity,
@@ -131,10 +130,6 @@ def _given(reason: str) -> str:
     if not reason.strip():
         raise BadInput(_("No reason is given."), _("Say in a few words what was wrong with it."))
     return reason.strip()
-
-
-def _clock(by: By, at: datetime) -> str:
-    return f"{timezone.localtime(at, by.shop.tz):%Y-%m-%d %H:%M}"
 
 
 def _air(reading: Reading) -> str:

@@ -95,7 +95,7 @@ def bin_lines(bins: Sequence[Bin]) -> list[BinLine]:
     return [BinLine(row, counts.get(row.spot_id, 0)) for row in bins]
 
 
-def bin_or_404(shop: Shop, pk: int) -> Bin:
+def one_bin(shop: Shop, pk: int) -> Bin:
     """The bin with its spot, or NotFound."""
     found = Bin.objects.filter(shop=shop, pk=pk).select_related("spot").first()
     if found is None:

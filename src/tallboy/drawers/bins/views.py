@@ -57,7 +57,7 @@ def bins(request: HttpRequest) -> HttpResponse:
 @require_safe
 def one_bin(request: HttpRequest, pk: int) -> HttpResponse:
     """One bin and its parts."""
-    row = queries.bin_or_404(shop_of(request), pk)
+    row = queries.one_bin(shop_of(request), pk)
     page = _page(request, Part.objects.filter(at_spot=row.spot))
     return render(request, "bins/bin.html", {"bin": row, "page": page, "crumbs": crumbs()})
 
@@ -162,7 +162,7 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
     if wanted and number is None:
         messages.error(request, _("Choose a bin from the list."))
         return redirect("pieces:part", pk)
-    chosen = None if number is None else queries.bin_or_404(row.shop, number)
+    chosen = None if number is None else queries.one_bin(row.shop, number)
     if kept := done_or_told(request, lambda: act.retire(who(request), row, chosen)):
         messages.success(request, _("%(part)s is kept in %(place)s.") % {"part": kept, "place": kept.at_spot})
     return redirect("pieces:part", pk)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
@@ -36,7 +35,7 @@ def correct_clock(by: By, entry: ClockEntry, began: datetime, ended: datetime, r
     found.began_at, found.ended_at = began, ended
     found.save(update_fields=["began_at", "ended_at"])
     text = _("Corrected the clock on “%(step)s” to %(began)s – %(ended)s: %(reason)s")
-    names = {"step": found.step.title, "began": _clock(by, began), "ended": _clock(by, ended), "reason": reason.strip()}
+    names = {"step": found.step.title, "began": by.clock(began), "ended": by.clock(ended), "reason": reason.strip()}
     by.record("correct clock", found, text % names, before=before)
     return found
 
@@ -46,13 +45,13 @@ def _check_times(by: By, began: datetime, ended: datetime) -> None:
         raise BadInput(_("A time has no time zone."), _("Give both times with one."))
     if ended > by.at:
         raise BadInput(
-            _("The work would end at %(time)s, which is still to come.") % {"time": _clock(by, ended)},
-            _("Give a time up to now, %(now)s.") % {"now": _clock(by, by.at)},
+            _("The work would end at %(time)s, which is still to come.") % {"time": by.clock(ended)},
+            _("Give a time up to now, %(now)s.") % {"now": by.clock(by.at)},
         )
     if ended < began:
         raise BadInput(
             _("The work would end at %(ended)s, before it began at %(began)s.")
-            % {"ended": _clock(by, ended), "began": _clock(by, began)},
+            % {"ended": by.clock(ended), "began": by.clock(began)},
             _("The end must be at or after the beginning."),
         )
     if ended - began > LONGEST_STRETCH:
@@ -60,7 +59,3 @@ def _check_times(by: By, began: datetime, ended: datetime) -> None:
             _("The work would have gone on for more than 24 hours without a break."),
             _("Look at the dates: one stretch has 24 hours at most."),
         )
-
-
-def _clock(by: By, at: datetime) -> str:
-    return f"{timezone.localtime(at, by.shop.tz):%Y-%m-%d %H:%M}"

@@ -6,8 +6,6 @@ from tallboy.drawers.pieces.models import Piece
 from tallboy.front.shape import front_from_dict
 from tallboy.front.takein import Fault, FreeDrawing, FreePoint, SpotTest, SurfaceArea, TakeIn
 
-LEAD = {"": "not tested"}
-
 
 def takein_of(piece: Piece) -> TakeIn:
     """What a piece file would say of this piece; photographs stay with the book, but for the one with points on it."""
@@ -21,7 +19,7 @@ def takein_of(piece: Piece) -> TakeIn:
         old_finish=piece.old_finish,
         age=piece.age or "unknown",
         painted_before="yes" if piece.old_paint else "no",
-        lead_test=LEAD.get(piece.lead_test, piece.lead_test),
+        lead_test=piece.lead_test or "not tested",
         own_stock=piece.own_stock,
         customer=piece.customer,
         promise=piece.promise,

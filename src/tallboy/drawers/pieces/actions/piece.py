@@ -32,7 +32,7 @@ def edit_piece(by: By, piece: Piece, **fields: Any) -> Piece:
     piece = ours(by, piece)
     unknown = sorted(set(fields) - EDITABLE)
     if unknown:
-        raise BadInput(_("A piece has no %(name)s to change.") % {"name": unknown[0]})
+        raise BadInput(_("A piece has no %(name)s to change.") % {"name": unknown[0]}, ", ".join(sorted(EDITABLE)))
     if "name" in fields and not str(fields["name"]).strip():
         raise BadInput(_("A piece needs a name."), _("Say in a word or two what it is."))
     promise: date | None = fields.get("promise")
