@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import io
 import itertools
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 from tests.drawers.today.today_made import chair, coat, cold, done, step, varnish, wait
 
 from tallboy.book.actions import change_shop
 from tallboy.book.doing import By
 from tallboy.book.models import Person
+from tallboy.drawers.air.actions import add_reading
 from tallboy.drawers.pieces.actions.work import finish_step, pause_step, skip_step, start_step
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.day import MOST_TURNS, day_of
@@ -96,7 +99,7 @@ def test_days_after_are_as_many_as_can_be_read(by: By) -> None:
     """Whole days until the list is long, the first always; work far ahead is still what is next when nothing else is."""
     piece = chair(by)
     for _number in range(140):
-        step(piece, "Set a tack", 20)
+        step(piece, "Set a tack", 30)
     replan(by, seconds=QUICK)
     day = day_of(by.shop, by.at)
     assert [when for when, _turns in day.later] == [date(2026, 3, 13)]
@@ -274,3 +277,17 @@ def test_questions_do_not_grow_with_the_day(by: By, django_assert_max_num_querie
     assert len(day.waiting) == 8
     with django_assert_max_num_queries(2):
         strip(day)
+
+
+def test_day_sheet_tells_the_day_of_an_old_reading(by: By) -> None:
+    """The air of this morning is told by the hour, that of three days ago by its day, older still by its date."""
+    add_reading(by, by.at - 20 * 24 * HOUR, 14.0, 70.0)
+    assert "20 Feb 2026" in _text(day_sheet(by.shop, by.at))
+    add_reading(by, by.at - 3 * 24 * HOUR, 15.0, 70.0)
+    assert "Mon 09:00" in _text(day_sheet(by.shop, by.at))
+    add_reading(by, by.at - HOUR, 16.0, 70.0)
+    assert "08:00" in _text(day_sheet(by.shop, by.at))
+
+
+def _text(pdf: bytes) -> str:
+    return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)

@@ -19,6 +19,7 @@ from tallboy.paper import day as paper
 from tallboy.sums.units import format_minutes
 
 PROMISES_WITHIN = timedelta(days=14)
+WEEK = timedelta(days=7)
 WAITS_WITHIN = timedelta(hours=24)
 
 
@@ -42,13 +43,20 @@ def _air(shop: Shop, at: datetime) -> paper.AirNow | None:
     if not rows:
         return None
     latest = air.latest(shop, at)
-    read_at = timezone.localtime(latest.at, shop.tz).strftime("%H:%M") if latest else ""
+    read_at = _when(latest.at, at, shop) if latest else ""
     temperature, humidity, dew_point, wood = (row["value"] for row in rows[:4])
     return paper.AirNow(temperature, humidity, dew_point, wood, read_at)
 
 
 def _clock(moment: datetime, shop: Shop) -> str:
     return timezone.localtime(moment, shop.tz).strftime("%H:%M")
+
+
+def _when(moment: datetime, now: datetime, shop: Shop) -> str:
+    """A time of day, with the day where it is not today."""
+    local, today = timezone.localtime(moment, shop.tz), timezone.localtime(now, shop.tz)
+    apart = abs(local.date() - today.date())
+    return date_format(local, "H:i" if not apart else "D H:i" if apart < WEEK else "j M Y")
 
 
 def _steps(day: Day, shop: Shop) -> tuple[paper.DayStep, ...]:
@@ -73,8 +81,7 @@ def _caution(row: dict[str, str], told: set[str]) -> str:
 def _wait(row: Waiting, day: Day) -> paper.DayWait:
     pattern: paper.Pattern = "soaking" if row.kind == "soak" else "drying"
     spread = f"± {format_minutes(row.spread_minutes)}" if row.spread_minutes else ""
-    local, today = timezone.localtime(row.opens, day.shop.tz), timezone.localtime(day.now, day.shop.tz)
-    until = date_format(local, "H:i" if local.date() == today.date() else "D H:i")
+    until = _when(row.opens, day.now, day.shop)
     return paper.DayWait(row.step.title, until, row.verb, spread, row.step.piece.name, pattern)
 
 
