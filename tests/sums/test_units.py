@@ -147,7 +147,7 @@ def test_a_volume_named_for_one_system_keeps_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "grams"), [("250 g", 250.0), ("1.2 kg", 1200.0), ("8 oz", 226.796185), ("2 lb 3 oz", 992.233309375), ("2 lb 3", 992.233309375)]
+    ("text", "grams"), [("250 g", 250.0), ("1.2 kg", 1200.0), ("8 oz", 226.796185), ("2 lb 3 oz", 992.233309375), ("2 pounds 3 ounces", 992.233309375), ("2 lb 3", 992.233309375)]
 )  # fmt: skip
 def test_a_mass_is_read(text: str, grams: float) -> None:
     """A pound is 453.59237 g by definition."""

@@ -9,6 +9,8 @@ ML_PER_US_GALLON = 3785.411784
 ML_PER_IMPERIAL_GALLON = 4546.09
 GRAMS_PER_POUND = 453.59237
 M2_PER_FT2 = 0.3048**2
+M2_L_PER_FT2_GALLON = M2_PER_FT2 / (ML_PER_US_GALLON / 1000)
+"""1 ft² a US gallon in m² a litre."""
 
 
 def _spelled(sizes: dict[str, float]) -> dict[str, float]:
@@ -88,4 +90,6 @@ TEMPERATURE = Kind(
     {},
 )
 PERCENT = Kind("a percentage", "a number from 0 to 100, such as 62 %", {"%": 1.0, "percent": 1.0, "per cent": 1.0}, {})
-INCH_WORDS = frozenset({'"', "in", "inch", "inches", "'", "ft", "foot", "feet", "oz", "ounce", "ounces", "lb", "lbs"})
+POUND_WORDS = ("lb", "lbs", "pound", "pounds")
+INCH_WORDS = frozenset({'"', "in", "inch", "inches", "'", "ft", "foot", "feet", "oz", "ounce", "ounces", *POUND_WORDS})
+"""The words of feet and inches, pounds and ounces: one amount is written in these or in metric ones, never in both."""

@@ -13,12 +13,11 @@ from tallboy.book.fields import MinutesField, PercentField, TemperatureField, Vo
 from tallboy.book.models import Shop
 from tallboy.drawers.shelf.models import Product
 from tallboy.drawers.shelf.words import class_choices
+from tallboy.sums.unit_words import M2_L_PER_FT2_GALLON
 from tallboy.sums.units import format_minutes, format_temperature, format_volume
 from tallboy.tables.coatings import label_for
 
 TIMES = ("touch_minutes", "recoat_from_minutes", "recoat_until_minutes", "cure_minutes")
-M2_L_PER_FT2_GALLON = 0.09290304 / 3.785411784
-"""1 ft² a US gallon in m² a litre: the foot of 0.3048 m and the gallon of 231 cubic inches, both exact."""
 
 
 class ProductForm(forms.Form):

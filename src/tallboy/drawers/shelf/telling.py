@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from tallboy.drawers.shelf.forms import M2_L_PER_FT2_GALLON
 from tallboy.drawers.shelf.labels import label_of
 from tallboy.drawers.shelf.models import Product
 from tallboy.drawers.shelf.words import class_name
 from tallboy.sums.drying import Label
+from tallboy.sums.unit_words import M2_L_PER_FT2_GALLON
 from tallboy.sums.units import format_minutes, format_temperature
 from tallboy.tables.coatings import coating
 
