@@ -1,6 +1,6 @@
 """How quick and how good the plans are: `python -m bench.planner [--quick] [--json] [--instance FILE]`.
 
-Shops are invented (bench/shops.py); published problems are read from the folder named by TALLBOY_REFERENCE, by default
+Shops are invented (bench/shared/shops.py); published problems are read from the folder named by TALLBOY_REFERENCE, by default
 `../shared/reference` beside the checkout, and left out with a note when it is not there. `--instance FILE` solves one file
 of the kinds .jss, .sm and .sch instead, with `--seconds` and `--workers`.
 """

@@ -65,7 +65,7 @@ def solve_general(problem: GeneralProblem, *, seconds: float = 10.0, workers: in
     Returns: the plan; its bound is proven: no plan is shorter.
     Raises: BadInput for a lag between unknown activities, a negative duration or demand, or a demand without a resource.
     Validity: whole numbers; sums of durations and lags below 2^40.
-    Source: own derivation; checked against published optima in tests/planner/test_general.py.
+    Source: own derivation; checked against published optima in tests/planner/test_planner_general.py.
     """
     _check(problem)
     cp = CpModel()

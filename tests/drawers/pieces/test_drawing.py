@@ -48,12 +48,6 @@ def test_style_sheet_says_what_a_drawing_alone_says(look: str) -> None:
         assert said.get(key, "none" if key in ("fill", "stroke") else "") == re.sub(r"\b0(?=\.)", "", expected), key
 
 
-@pytest.fixture
-def piece(by: By) -> Piece:
-    furnish(by)
-    return dresser(by)
-
-
 def test_lean_drawing_keeps_shapes_links_and_words(piece: Piece) -> None:
     """Every shape, number, link and title of the drawing is still there at no more than six tenths of the weight."""
     drawing = drawn(piece, queries.position_lines(piece), links=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from tests.drawers.pieces.pieces_made import dresser, furnish, jpeg, off
+from tests.drawers.pieces.pieces_made import furnish, jpeg, off
 from tests.drawers.today.today_made import varnish
 
 from tallboy.book.doing import By
@@ -21,13 +21,6 @@ from tallboy.front.takein import TakeIn
 
 def route(by: By, key: str) -> Route:
     return Route.objects.get(shop=by.shop, kind=Route.Kind.ROUTE, key=key)
-
-
-@pytest.fixture
-def piece(by: By) -> Piece:
-    """The pine dresser in a shop with its routes."""
-    furnish(by)
-    return dresser(by)
 
 
 def states(piece: Piece) -> dict[str, str]:

@@ -8,23 +8,13 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
-from tests.drawers.pieces.pieces_made import dresser, furnish, jpeg, off, state_of_the_book
+from tests.drawers.pieces.pieces_made import jpeg, off, state_of_the_book
 
 from tallboy.book.doing import By
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, part_gone, put_on
 from tallboy.drawers.pieces.actions.piece import hand_over
 from tallboy.drawers.pieces.models import Part, Piece, Position, Spot
-
-
-@pytest.fixture
-def tray(by: By) -> Spot:
-    return furnish(by)
-
-
-@pytest.fixture
-def piece(by: By, tray: Spot) -> Piece:
-    return dresser(by)
 
 
 @pytest.fixture

@@ -10,21 +10,11 @@ from django.conf import settings
 from django.test import Client
 from django.urls import reverse
 from pypdf import PdfReader
-from tests.drawers.pieces.pieces_made import as_sent, dresser, furnish, jpeg, off, state_of_the_book
+from tests.drawers.pieces.pieces_made import as_sent, jpeg, off, state_of_the_book
 
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.actions.piece import add_photo
 from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto, Route, Spot
-
-
-@pytest.fixture
-def tray(by: By) -> Spot:
-    return furnish(by)
-
-
-@pytest.fixture
-def piece(by: By, tray: Spot) -> Piece:
-    return dresser(by)
 
 
 @pytest.fixture
