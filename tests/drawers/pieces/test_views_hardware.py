@@ -8,9 +8,10 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
-from tests.drawers.pieces.pieces_made import jpeg, off, state_of_the_book
+from tests.drawers.pieces.pieces_made import dresser, jpeg, off, state_of_the_book
 
 from tallboy.book.doing import By
+from tallboy.drawers.bins.actions import retire
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.hardware import add_spot, keep_part, part_gone, put_on
 from tallboy.drawers.pieces.actions.piece import hand_over
@@ -215,6 +216,19 @@ def test_stand_in_is_found_and_fitted(client: Client, gap: Position, by: By) -> 
     assert answer.headers["Location"] == reverse("pieces:put-back", args=[gap.piece_id])
     assert "a stand-in is fitted" not in page(client, "put-back", gap.piece_id)
     assert {row.position.code: row.state for row in queries.position_lines(gap.piece)}[gap.code] == "back"
+
+
+def test_what_waits_for_another_piece_is_no_stand_in(
+    client: Client, gap: Position, hinge: Position, by: By, tray: Spot
+) -> None:
+    """A hinge in the tray that came off another piece is not offered; one off this piece is, and so is a kept one."""
+    other = dresser(by)
+    theirs = off(by, other.positions.get(code=hinge.code), tray)
+    ours = off(by, hinge, tray)
+    offered = set(queries.stand_ins(gap))
+    assert offered == {ours}
+    retire(by, theirs)
+    assert set(queries.stand_ins(gap)) == {ours, theirs}
 
 
 def test_no_stand_in_says_where_to_look(client: Client, gap: Position) -> None:

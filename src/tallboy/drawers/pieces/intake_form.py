@@ -88,10 +88,6 @@ class TakeInForm(EditForm):
         """The fault fields, kind beside place."""
         return [(self[f"fault_{row}"], self[f"where_{row}"]) for row in range(FAULT_ROWS)]
 
-    def plain_fields(self) -> list[forms.BoundField]:
-        """All other fields, in order."""
-        return [self[name] for name in self.fields if not name.startswith(("fault_", "where_", "photos"))]
-
 
 def takein_from_form(cleaned: dict[str, Any], photos: Sequence[tuple[bytes, str]]) -> tuple[TakeIn, dict[str, bytes]]:
     """What the form says, as the piece file would say it, and the photographs under names of their own."""

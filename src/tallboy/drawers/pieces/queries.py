@@ -205,9 +205,18 @@ def steps_of(of: Piece) -> QuerySet[Step]:
     return of.steps.select_related("place", "product").order_by("order")
 
 
-def running_steps(shop: Shop) -> QuerySet[Step]:
-    """Steps that have begun and not ended."""
-    return Step.objects.filter(shop=shop, state=Step.State.RUNNING).select_related("piece")
+def stand_ins(position: Position) -> QuerySet[Part]:
+    """Parts of the kind that a position wants: kept for another piece, of no piece, or loose ones of this very piece.
+
+    What lies in a tray for another piece is waited for there.
+    """
+    spare = Q(at_spot__kind=Spot.Kind.BIN) | Q(piece__isnull=True) | Q(piece=position.piece_id)
+    return (
+        Part.objects.filter(spare, shop=position.shop_id, kind=position.kind, at_spot__isnull=False)
+        .exclude(at_spot__kind=Spot.Kind.SLOT)
+        .exclude(home=position)
+        .select_related("at_spot", "piece")
+    )
 
 
 def faults_of(of: Piece) -> Sequence[Fault]:

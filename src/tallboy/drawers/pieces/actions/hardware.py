@@ -156,9 +156,11 @@ def take_off(
         )
     _check_free(on_position(position))
     _check_free(in_spot(spot))
-    part = Part.objects.create(
-        **by.kept(),
-        number=_next_number(by),
+    part = _new_part(
+        by,
+        spot,
+        came_from=on_position(position).words(),
+        reason=_("take-down"),
         piece=position.piece,
         home=position,
         kind=kind,
@@ -167,25 +169,24 @@ def take_off(
         screws=screws,
         condition=condition,
         decision=decision,
-        made_at=by.at,
-        at_spot=spot,
     )
     position.taken_off_at = by.at
     position.missing_at_take_in = False
     position.save(update_fields=["taken_off_at", "missing_at_take_in"])
-    Move.objects.create(
-        **by.kept(),
-        part=part,
-        at=by.at,
-        came_from=on_position(position).words(),
-        went_to=in_spot(spot).words(),
-        reason=_("take-down"),
-    )
     by.record(
         "take off",
         part,
         _("Took %(part)s off %(position)s and laid it in %(spot)s.")
         % {"part": part, "position": position.name, "spot": spot.name},
+    )
+    return part
+
+
+def _new_part(by: By, spot: Spot, *, came_from: str, reason: str = "", **fields: Any) -> Part:
+    """Write a part down where it is laid first, with the first line of its history."""
+    part = Part.objects.create(**by.kept(), number=_next_number(by), made_at=by.at, at_spot=spot, **fields)
+    Move.objects.create(
+        **by.kept(), part=part, at=by.at, came_from=came_from, went_to=in_spot(spot).words(), reason=reason
     )
     return part
 
@@ -273,23 +274,18 @@ def keep_part(
     """Write down a part that came from no piece in the book: bought, found, kept for years."""
     _ours(by, spot)
     _checked(kind, condition, Part.Decision.KEEP, screws)
-    part = Part(
-        **by.kept(),
-        number=_next_number(by),
+    if spot.kind == Spot.Kind.SLOT:
+        raise Refused(_("Kept parts lie in bins or trays, not in a vessel."), _("Choose a bin, a tray or the bench."))
+    part = _new_part(
+        by,
+        spot,
+        came_from=_("outside"),
         kind=kind,
         name=name.strip() or kind,
         metal=metal,
         screws=screws,
         condition=condition,
         decision=Part.Decision.KEEP,
-        made_at=by.at,
-        at_spot=spot,
-    )
-    if spot.kind == Spot.Kind.SLOT:
-        raise Refused(_("Kept parts lie in bins or trays, not in a vessel."))
-    part.save()
-    Move.objects.create(
-        **by.kept(), part=part, at=by.at, came_from=_("outside"), went_to=in_spot(spot).words(), reason=""
     )
     by.record("keep part", part, _("Kept %(part)s in %(spot)s.") % {"part": part, "spot": spot.name})
     return part

@@ -21,7 +21,7 @@ from tallboy.drawers.pieces.actions.piece import add_photo
 from tallboy.drawers.pieces.actions.piece import hand_over as hand_over_action
 from tallboy.drawers.pieces.drawing import elevation_svg
 from tallboy.drawers.pieces.forms import HandOverForm, PartForm, ReasonForm, SpotForm, TakeOffForm
-from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto, Position, Spot
+from tallboy.drawers.pieces.models import Part, Piece, PiecePhoto, Position
 from tallboy.drawers.pieces.views.shared import chosen_spot, crumbs, label_sheets, leaves, photo_upload
 from tallboy.drawers.pieces.whereabouts import Whereabouts
 
@@ -237,13 +237,8 @@ def by_number(request: HttpRequest, number: int) -> HttpResponse:
 def stand_in(request: HttpRequest, pk: int) -> HttpResponse:
     """Kept parts of the kind a position wants, to fit one of them."""
     row = queries.position(shop_of(request), pk)
-    parts = (
-        Part.objects.filter(shop=row.shop, kind=row.kind, at_spot__isnull=False)
-        .filter(at_spot__kind__in=[Spot.Kind.BIN, Spot.Kind.TRAY, Spot.Kind.BENCH])
-        .exclude(home=row)
-        .select_related("at_spot", "piece")
-    )
-    context = {"position": row, "piece": row.piece, "parts": list(parts[:STAND_INS]), "crumbs": crumbs(row.piece)}
+    parts = list(queries.stand_ins(row)[:STAND_INS])
+    context = {"position": row, "piece": row.piece, "parts": parts, "crumbs": crumbs(row.piece)}
     return render(request, "pieces/stand_in.html", context)
 
 
