@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Any
@@ -19,6 +20,7 @@ from tallboy.drawers.pieces.actions.layout import stock_routes
 from tallboy.drawers.pieces.actions.piece import record_lead_test
 from tallboy.drawers.pieces.actions.work import skip_step, start_step
 from tallboy.drawers.pieces.models import Coat, Piece, PiecePhoto, Route, Step
+from tallboy.drawers.pieces.queries import position_lines
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import Plan, PlannedStep
 from tallboy.drawers.today.urls import urlpatterns
@@ -375,6 +377,32 @@ def test_a_reason_names_its_own_piece_once(client_at: OpenAt, by: By) -> None:
     wait(step(piece, "Sand", 60), step(piece, "Wax", 60))
     replan(by, seconds=0.3)
     assert "Comes after “Sand”, done by" in text_of(client_at(by).get(address("steps", piece.pk)))
+
+
+def test_not_now_says_until_when(client_at: OpenAt, by: By) -> None:
+    """One tap on Today puts the step off, and the page says until when."""
+    sand = step(chair(by), "Sand", 60)
+    page = text_of(press(client_at(by), "not-now", sand, **{"from": "today"}))
+    assert "Put off until" in page
+    assert ": Sand." in page
+
+
+def test_take_down_done_says_what_is_still_on(client_at: OpenAt, by: By) -> None:
+    """The take-down may be done with parts left on: how many is said, and the step leads to where parts are taken off."""
+    piece = dresser(by)
+    off = step(piece, "Take the fittings off", 60, does="take-down")
+    client = client_at(by)
+    assert reverse("pieces:take-down", args=[piece.pk]) in text_of(client.get(address("step", off.pk)))
+    on = sum(line.state == "on" for line in position_lines(piece))
+    assert on > 1
+    assert f"{on} positions still carry what they came with." in text_of(press(client, "done", off))
+
+
+def test_the_four_questions_of_a_step_have_names_of_their_own(client_at: OpenAt, by: By) -> None:
+    """No two fields of a step's page share an id, so each label belongs to its own field."""
+    page = text_of(client_at(by).get(address("step", step(chair(by), "Sand", 60).pk)))
+    ids = re.findall(r' id="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
 
 
 def test_lay_out_asks_for_cans_and_coats(client_at: OpenAt, by: By) -> None:
