@@ -33,7 +33,9 @@ def _check_frame(problem: Problem) -> None:
     _check_aware(times, "The working hours, now and the previous plan")
     for start, end in problem.working:
         if start >= end:
-            raise BadInput(f"The working hours from {start} to {end} end before they begin.")
+            raise BadInput(
+                f"The working hours from {start} to {end} end before they begin.", "The end must come after the start."
+            )
 
 
 def _check_step(step: Step, problem: Problem) -> None:
@@ -62,7 +64,7 @@ def _check_numbers(step: Step, problem: Problem) -> None:
 def _check_link(link: Link, steps: dict[str, Step]) -> None:
     for key in (link.first, link.then):
         if key not in steps:
-            raise BadInput(f"A link names the step {key}, which is not in the problem.")
+            raise BadInput(f"A link names the step {key}, which is not in the problem.", "Both its steps must be.")
     first, then = steps[link.first], steps[link.then]
     _check_wait(link.least, then.title)
     shortest = link.least.minutes if isinstance(link.least, Fixed) else min(link.least.minutes)
@@ -84,14 +86,14 @@ def _check_wait(wait: Wait, title: str) -> None:
 
 def _check_aware(times: Iterable[datetime], where: str) -> None:
     if any(time.tzinfo is None for time in times):
-        raise BadInput(f"{where} must say their time zone.")
+        raise BadInput(f"{where} must say their time zone.", "Aware times are accepted.")
 
 
 def _check_promises(problem: Problem) -> None:
     pieces = {step.piece for step in problem.steps}
     for promise in problem.promises:
         if promise.piece not in pieces:
-            raise BadInput(f"The promise for {promise.piece} has no steps to keep it with.")
+            raise BadInput(f"The promise for {promise.piece} has no steps to keep it with.", "Give it at least one.")
         if promise.weight < 1:
             raise BadInput(
                 f"The promise for {promise.piece} has the weight {promise.weight}.", "1 or more is accepted."

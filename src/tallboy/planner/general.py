@@ -86,7 +86,7 @@ def solve_general(problem: GeneralProblem, *, seconds: float = 10.0, workers: in
 def _check(problem: GeneralProblem) -> None:
     keys = {activity.key for activity in problem.activities}
     if len(keys) < len(problem.activities):
-        raise BadInput("Two activities have the same key.")
+        raise BadInput("Two activities have the same key.", "Each needs a key of its own.")
     for activity in problem.activities:
         if (
             activity.duration < 0
@@ -94,11 +94,14 @@ def _check(problem: GeneralProblem) -> None:
             or len(activity.demands) > len(problem.capacities)
         ):
             raise BadInput(
-                f"Activity {activity.key} has a negative duration or demand, or asks for an unknown resource."
+                f"Activity {activity.key} has a negative duration or demand, or asks for an unknown resource.",
+                f"0 or more is accepted, for up to {len(problem.capacities)} resources.",
             )
     for lag in problem.lags:
         if not {lag.first, lag.then} <= keys:
-            raise BadInput(f"A lag from {lag.first} to {lag.then} names an unknown activity.")
+            raise BadInput(
+                f"A lag from {lag.first} to {lag.then} names an unknown activity.", "Both must be in the problem."
+            )
 
 
 def _variables(problem: GeneralProblem, cp: CpModel) -> tuple[dict[str, IntVar], IntVar]:
@@ -180,7 +183,7 @@ def read_sch(text: str) -> GeneralProblem:
     for row in _taken(rows, 1, count):
         n = row[2]
         if len(row) < 3 + 2 * n:
-            raise BadFile(f"Activity {row[0]} lacks a lag for each of its {n} successors.")
+            raise BadFile(f"Activity {row[0]} lacks a lag for each of its {n} successors.", "As many were expected.")
         lags += [Lag(str(row[0]), str(then), least) for then, least in zip(row[3 : 3 + n], row[3 + n :], strict=True)]
     work = _taken(rows, 1 + count, count)
     activities = tuple(Activity(str(row[0]), row[2], tuple(row[3:])) for row in work)
@@ -194,9 +197,9 @@ def _rows(lines: list[str]) -> list[list[int]]:
     try:
         rows = [[int(word) for word in line.split()] for line in lines]
     except ValueError as error:
-        raise BadFile(f"The file has something that is no whole number: {error}.") from error
+        raise BadFile(f"The file has something that is no whole number: {error}.", "Whole numbers are read.") from error
     if not rows:
-        raise BadFile("The file is empty.")
+        raise BadFile("The file is empty.", "Lines of whole numbers were expected.")
     return rows
 
 
@@ -217,6 +220,6 @@ def _section(text: str, title: str) -> list[list[int]]:
     """The rows of numbers below a title, down to the next line of stars."""
     _, found, rest = text.partition(title)
     if not found:
-        raise BadFile(f"The project file has no section {title}.")
+        raise BadFile(f"The project file has no section {title}.", "A single-mode .sm file is read.")
     lines = rest.partition("****")[0].splitlines()
     return _rows([line for line in lines if re.fullmatch(r"[\s\d]+", line) and line.strip()])

@@ -74,5 +74,7 @@ def empty_slot(by: By, slot: Slot, spot: Spot) -> Part:
     _ours(by, slot)
     part = Part.objects.filter(at_spot=slot.spot).first()
     if part is None:
-        raise Refused(_("%(slot)s is empty.") % {"slot": slot.spot.name})
+        raise Refused(
+            _("%(slot)s is empty.") % {"slot": slot.spot.name}, _("Only a slot with a part in it is emptied.")
+        )
     return lay(by, part, spot, _("out of the vessel"))

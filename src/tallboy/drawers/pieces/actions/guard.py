@@ -20,6 +20,13 @@ def ours(by: By, piece: Piece) -> Piece:
 def in_the_shop(by: By, piece: Piece) -> Piece:
     """The piece, freshly read and locked. Raises Refused when it has been handed over. Part of other actions."""
     found = ours(by, piece)
-    if not found.in_the_shop:
-        raise Refused(_("%(piece)s has been handed over.") % {"piece": found.name})
+    refuse_gone(found)
     return found
+
+
+def refuse_gone(piece: Piece) -> None:
+    """Raises Refused for a piece that is no longer in the shop."""
+    if not piece.in_the_shop:
+        raise Refused(
+            _("%(piece)s has been handed over.") % {"piece": piece.name}, _("Notes and photographs can still be added.")
+        )

@@ -9,7 +9,8 @@ from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
 from tallboy.book.models import Shop
-from tallboy.drawers.pieces.models import Move, Part, Piece, Position, Spot
+from tallboy.drawers.pieces.actions.guard import refuse_gone
+from tallboy.drawers.pieces.models import Move, Part, Position, Spot
 from tallboy.drawers.pieces.whereabouts import Whereabouts, gone, in_spot, on_position
 from tallboy.errors import BadInput, NotFound, Refused
 from tallboy.tables import load
@@ -49,13 +50,8 @@ def _position(by: By, position: Position) -> Position:
     found = rows.filter(pk=position.pk, shop=by.shop).first()
     if found is None:
         raise NotFound(_("There is no such position in this book."))
-    _in_the_shop(found.piece)
+    refuse_gone(found.piece)
     return found
-
-
-def _in_the_shop(piece: Piece) -> None:
-    if not piece.in_the_shop:
-        raise Refused(_("%(piece)s has been handed over.") % {"piece": piece.name})
 
 
 def _nothing_on(position: Position) -> None:
@@ -121,7 +117,7 @@ def _check_free(where: Whereabouts, part: Part | None = None) -> None:
 def _move(by: By, part: Part, where: Whereabouts, reason: str = "") -> None:
     """Change a part's whereabouts and write its history; refuse what would hide another part or is out of the house."""
     if part.at_position is not None:
-        _in_the_shop(part.at_position.piece)
+        refuse_gone(part.at_position.piece)
     _check_free(where, part)
     before = Whereabouts.of(part).words()
     _place(part, where)
@@ -196,7 +192,10 @@ def note_missing(by: By, position: Position) -> Position:
     """Nothing was on this position when the piece came in."""
     position = _position(by, position)
     if position.taken_off_at is not None:
-        raise Refused(_("A part was taken off %(position)s, so it was not missing.") % {"position": position.name})
+        raise Refused(
+            _("A part was taken off %(position)s, so it was not missing.") % {"position": position.name},
+            _("If that part is lost, say so on its own page."),
+        )
     position.missing_at_take_in = True
     position.save(update_fields=["missing_at_take_in"])
     by.record("note missing", position, _("Nothing was on %(position)s.") % {"position": position.name})

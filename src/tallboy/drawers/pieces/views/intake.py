@@ -78,7 +78,10 @@ def take_in_file(request: HttpRequest) -> HttpResponse:
 def _take_in_file(request: HttpRequest, form: PieceFileForm) -> Piece:
     file = form.cleaned_data["file"]
     if file.size is not None and file.size > LARGEST_FILE:
-        raise BadFile(_("%(name)s is too large for a piece file.") % {"name": file.name})
+        raise BadFile(
+            _("%(name)s is too large for a piece file.") % {"name": file.name},
+            _("It is a short text of at most 1 MB; photographs are chosen beside it."),
+        )
     try:
         text = file.read().decode("utf-8")
     except UnicodeDecodeError:

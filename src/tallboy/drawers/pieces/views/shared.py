@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest
 from django.urls import reverse
@@ -91,5 +92,8 @@ def photo_uploads(request: HttpRequest, name: str) -> list[tuple[bytes, str]]:
 def _read(file: UploadedFile[Any]) -> tuple[bytes, str]:
     name = file.name or _("the photograph")
     if file.size is not None and file.size > LARGEST_UPLOAD:
-        raise BadFile(_("%(name)s is far too large for a photograph.") % {"name": name})
+        raise BadFile(
+            _("%(name)s is far too large for a photograph.") % {"name": name},
+            _("A photograph may have %(most)s MB at most.") % {"most": f"{settings.PHOTO_MEGABYTES:g}"},
+        )
     return file.read(), name
