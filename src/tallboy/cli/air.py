@@ -27,8 +27,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         take.add_argument(f"--{what_is}-column", metavar="NAME", help=f"heading or number of the {what_is} column")
     take.add_argument("--leave-out-bad", action="store_true", help="take the good lines in, leave the bad ones out")
     parser.add_argument("--json", action="store_true", help="as JSON")
+    # Options of the command are taken after its second word too, where people write them.
     for sub in (now, add, take):
         sub.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="as JSON")
+        sub.add_argument("--book", metavar="DIR", default=argparse.SUPPRESS, help="the book's folder (or TALLBOY_BOOK)")
 
 
 def run(args: argparse.Namespace) -> int:
