@@ -7,7 +7,7 @@ from django.db import DataError, Error, connection, transaction
 
 from tallboy.book.doing import By, NoJournalRow, action
 from tallboy.book.models import Journal, JournalIsWritten, Place
-from tallboy.errors import BadInput
+from tallboy.errors import BadInput, Refused
 
 
 @action
@@ -152,3 +152,11 @@ def test_what_the_database_will_not_keep_is_bad_input(by: By) -> None:
         write_too_much(by, "loft")
     assert "varying" not in str(caught.value)
     assert not Place.objects.filter(name="loft").exists()
+
+
+def test_what_somebody_else_has_just_written_is_refused(by: By) -> None:
+    """Two who looked before either had written: the second is told so, not shown a fault of the program."""
+    write_it_down(by, "loft")
+    with pytest.raises(Refused, match="just written down by somebody else"):
+        write_it_down(by, "loft")
+    assert Place.objects.filter(name="loft").count() == 1

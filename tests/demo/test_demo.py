@@ -6,10 +6,11 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
+from django.conf import settings
 
-from tallboy.book.models import Journal, Photo
+from tallboy.book.models import Journal, Photo, Shop
 from tallboy.demo.air import logger_text
-from tallboy.demo.shop import make_demo
+from tallboy.demo.shop import demo_once, make_demo
 from tallboy.drawers.air.models import Reading
 from tallboy.drawers.pieces.models import ClockEntry, Part, Piece, Step
 from tallboy.drawers.today.checks import check_book
@@ -55,3 +56,23 @@ def test_the_invented_air_has_cold_nights_and_is_the_same_each_time() -> None:
     assert min(celsius) < 10
     assert max(celsius) > 15
     assert all(30 < float(row[2]) < 97 for row in rows)
+
+
+@pytest.mark.django_db
+def test_a_demo_shop_that_cannot_be_finished_is_not_begun(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Cut off in the middle there is no half of it, neither rows nor photographs; the next time it is made whole."""
+    now = datetime(2026, 3, 12, 9, 0, tzinfo=ZoneInfo("Europe/Lisbon"))
+    taken_in = iter(range(2))
+
+    def gives_out(*_args: object, **_kwargs: object) -> None:
+        next(taken_in)
+
+    before = set(settings.BOOK.photos.rglob("*.jpg"))
+    with monkeypatch.context() as patched:
+        patched.setattr("tallboy.demo.shop.replan", gives_out)
+        with pytest.raises(StopIteration):
+            demo_once(now)
+    assert not Shop.objects.exists()
+    assert set(settings.BOOK.photos.rglob("*.jpg")) == before
+    assert demo_once(now) == demo_once(now)
+    assert Shop.objects.count() == 1

@@ -20,11 +20,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
-from django.db import DataError, models, transaction
+from django.db import DataError, IntegrityError, models, transaction
 from django.utils.translation import gettext as _
 
 from tallboy.book.models import Journal, Person, Shop
-from tallboy.errors import BadInput
+from tallboy.errors import BadInput, Refused
 
 Act = TypeVar("Act", bound=Callable[..., Any])
 
@@ -130,3 +130,10 @@ def _plainly() -> Iterator[None]:
         raise BadInput(
             _("Something in this is too long, or holds a sign that is no text."), _("Shorten it, or type it anew.")
         ) from None
+    except IntegrityError as error:
+        # Two who do the same at the same moment: both looked before either had written.
+        if "unique" not in str(error).lower():
+            raise
+        raise Refused(
+            _("The same was just written down by somebody else."), _("Look at the page again before you repeat it.")
+        ) from error

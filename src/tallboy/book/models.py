@@ -38,6 +38,9 @@ class Shop(models.Model):
     class Meta:
         constraints = [
             models.CheckConstraint(condition=models.Q(hands__gte=1), name="shop_has_hands"),
+            # A form sent twice at the same moment must not open the book twice, nor make the demo shop twice.
+            models.UniqueConstraint(fields=["name", "is_demo"], name="shop_name_once"),
+            models.UniqueConstraint(fields=["is_demo"], condition=models.Q(is_demo=True), name="one_demo_shop"),
         ]
 
     def __str__(self) -> str:

@@ -41,20 +41,18 @@ def _make(args: argparse.Namespace) -> None:
 
     from tallboy.book.doing import By
     from tallboy.book.queries import demo_shop, person_for
-    from tallboy.demo.shop import make_demo
+    from tallboy.demo.shop import demo_once
     from tallboy.drawers.pieces.queries import in_the_shop
     from tallboy.drawers.today.write_papers import write_papers
 
     now = timezone.now()
-    shop = demo_shop()
-    if shop is None:
+    if demo_shop() is None:
         print("Making the demo shop …", flush=True)
-        by = make_demo(now)
     else:
         print("The demo shop is in this book already; it is opened as it stands.", flush=True)
-        person = person_for(shop.pk)
-        assert person is not None
-        by = By(person, now)
+    person = person_for(demo_once(now).pk)
+    assert person is not None
+    by = By(person, now)
     folder = Path(args.to) if args.to else settings.BOOK.papers
     pieces = list(in_the_shop(by.shop))
     wanted = [("day-sheet", None), *((paper, piece) for piece in pieces for paper in ("tags", "take-down", "put-back"))]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 
-from tallboy.book.doing import By
+from tallboy.book.doing import By, all_or_nothing
 from tallboy.book.models import Shop
+from tallboy.book.queries import demo_shop
 from tallboy.demo.air import logger_text
 from tallboy.demo.pictures import piece_picture
 from tallboy.demo.pieces import BINS, KEPT, PIECES, DemoPiece
@@ -20,11 +21,25 @@ from tallboy.drawers.shelf.actions import stock_usual_shelf
 from tallboy.drawers.soaks.actions import add_vessel
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.opening import open_shop
+from tallboy.errors import Refused
 from tallboy.front.piecefile import read_piece_file
 
 ZONE = "Europe/Lisbon"
 PLAN_SECONDS = 1.0
 FOUNDED = timedelta(days=30)
+
+
+def demo_once(now: datetime) -> Shop:
+    """The demo shop of this book, made at the first asking: whole or not at all, and never twice."""
+    try:
+        with all_or_nothing():
+            return demo_shop() or make_demo(now).shop
+    except Refused:
+        # Somebody else asked at the same moment, and theirs was there first.
+        made = demo_shop()
+        if made is None:
+            raise
+        return made
 
 
 def make_demo(now: datetime) -> By:

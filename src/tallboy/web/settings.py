@@ -100,7 +100,7 @@ else:
             "OPTIONS": {
                 # A writer takes the lock when its transaction begins, so two writers queue instead of failing midway.
                 "transaction_mode": "IMMEDIATE",
-                "timeout": 5,
+                "timeout": 20,
                 "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
             },
         }

@@ -14,8 +14,8 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from tallboy.book.forms import ShopForm
 from tallboy.book.pages import tried
-from tallboy.book.queries import demo_shop, own_shop
-from tallboy.demo.shop import make_demo
+from tallboy.book.queries import own_shop
+from tallboy.demo.shop import demo_once
 from tallboy.drawers.today.opening import open_shop
 
 # On Linux and macOS a link into the machine's list of zones.
@@ -40,6 +40,9 @@ def welcome(request: HttpRequest) -> HttpResponse:
         if by is not None:
             request.session["shop"] = by.shop.pk
             return redirect("pieces:take-in")
+        if own_shop() is not None:
+            # Sent twice at the same moment: the other one has opened the book.
+            return redirect("today:today")
     return render(request, "welcome.html", {"form": form})
 
 
@@ -52,8 +55,7 @@ def own_zone(clock: Path = MACHINE_CLOCK) -> str:
 @require_POST
 def visit_demo(request: HttpRequest) -> HttpResponse:
     """Go to the demo shop; it is made at the first visit, beside one's own book and never mixed with it."""
-    shop = demo_shop() or make_demo(timezone.now()).shop
-    request.session["shop"] = shop.pk
+    request.session["shop"] = demo_once(timezone.now()).pk
     return redirect("today:today")
 
 

@@ -71,6 +71,8 @@ def start_step(by: By, step: Step) -> Step:
     _no_lead_dust(step)
     if running_clock(by.person, step) is not None:
         raise Refused(_("Your clock runs on “%(step)s” already.") % {"step": step.title})
+    # A person has one clock: two steps begun in two tabs at the same moment take turns here.
+    Person.objects.select_for_update().get(pk=by.person.pk)
     _stop(by, ClockEntry.objects.filter(person=by.person))
     if step.state == Step.State.TO_DO:
         step.state, step.began_at = Step.State.RUNNING, by.at
