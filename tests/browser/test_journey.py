@@ -57,7 +57,7 @@ def _take_off(page: Page, tmp_path: Path) -> None:
     for number in range(4):
         page.set_input_files("input[name=photo] >> nth=-1", _photo(tmp_path / f"{number}.jpg", (60 * number, 90, 90)))
         page.get_by_role("button", name="It is off").click()
-        assert page.get_by_text("is written down").is_visible()
+        expect(page.get_by_text("is written down")).to_be_visible()
 
 
 def _work_two_steps(page: Page, site: Site) -> None:
@@ -76,7 +76,7 @@ def _fit_one(page: Page, piece: str) -> None:
     """From the put-back list: fit one part again."""
     page.goto(piece + "put-back/")
     page.get_by_role("button", name="Fit").first.click()
-    assert page.get_by_text("is fitted on").is_visible()
+    expect(page.get_by_text("is fitted on")).to_be_visible()
 
 
 def _pdf(page: Page, button: str) -> PdfReader:
