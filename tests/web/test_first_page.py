@@ -121,3 +121,14 @@ def test_a_change_needs_the_forms_own_token(by: By) -> None:
     """A form sent from elsewhere, without the page's token, changes nothing."""
     guarded = Client(enforce_csrf_checks=True)
     assert guarded.post("/plan/again/").status_code == 403
+
+
+@pytest.mark.django_db
+def test_a_form_that_cannot_be_read_is_refused_plainly(by: By) -> None:
+    """Sent in no known alphabet: a bad request, with its page and its policy, not a fault of the program."""
+    guarded = Client(enforce_csrf_checks=True)
+    guarded.get("/shop/")
+    answer = guarded.post("/plan/again/", b"next=%ff", content_type="application/x-www-form-urlencoded; charset=utf-7")
+    assert answer.status_code == 400
+    assert answer.headers["Content-Security-Policy"] == POLICY
+    assert b"Traceback" not in answer.content

@@ -6,8 +6,9 @@ from pathlib import Path
 from zoneinfo import available_timezones
 
 from django import forms
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods, require_POST
@@ -50,6 +51,11 @@ def own_zone(clock: Path = MACHINE_CLOCK) -> str:
     """The time zone that this machine keeps, where it says so by name; else nothing, so that the person is asked."""
     name = clock.resolve().as_posix().partition("/zoneinfo/")[2]
     return name if name in available_timezones() else ""
+
+
+def unreadable(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """A request that could not be read."""
+    return HttpResponseBadRequest(render_to_string("400.html"))
 
 
 @require_POST
