@@ -282,11 +282,11 @@ def test_a_bad_file_is_refused_with_its_name_the_key_and_what_would_do(
 @pytest.mark.parametrize(
     ("old", "new", "expected"),
     [
-        ('"1220 mm"', '"-1220 mm"', "piece.width is '-1220 mm'. It must be from 50 to 6000 mm."),
+        ('"1220 mm"', '"-1220 mm"', "piece.width is '-1220 mm'. It must be from 10 to 6000 mm."),
         ('"1220 mm"', '"3 3/5/8 in"', "piece.width is '3 3/5/8 in'. “3 3/5/8 in” cannot be read as a length."),
         ('"1220 mm"', '"1220"', "piece.width is '1220'. “1220”: the number 1220 has no unit."),
         ('"1220 mm"', "1220", "piece.width is 1220. It must be a text with its unit, such as"),
-        ('"1220 mm"', '"30 m"', "piece.width is '30 m'. It must be from 50 to 6000 mm."),
+        ('"1220 mm"', '"30 m"', "piece.width is '30 m'. It must be from 10 to 6000 mm."),
         ('width = "1220 mm"\n', "", 'piece.width is missing. Give it, for example width = "1220 mm".'),
         ('"dresser"', '"dreser"', "piece.kind is 'dreser'. Did you mean 'dresser'? It must be 'dresser', 'chest'"),
         ('name = "Pine dresser"\n', "", "piece.name is missing."),

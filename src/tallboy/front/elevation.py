@@ -78,7 +78,7 @@ def elevation(
 
     `states` gives the state of positions by code (on, off, missing, back, empty; "on" where none is given); it is
     shown by the pattern of the circle. With `links` (code to URL) each circle becomes a link with its name.
-    Raises BadInput for an unknown state, OutOfRange for a size outside 50 to 6000 mm.
+    Raises BadInput for an unknown state, OutOfRange for a size outside 10 to 6000 mm.
     """
     states, words = dict(states or {}), words or Words()
     _check_states(states)

@@ -69,7 +69,7 @@ def positions(front: Front, width_mm: float, height_mm: float, depth_mm: float) 
     """The positions of a front for a piece of a size [mm], numbered from 1 in reading order.
 
     Raises BadInput when the parts do not fit into the size, when there are more than 400 positions, or when two
-    fittings have the same name; OutOfRange for a size outside 50 to 6000 mm.
+    fittings have the same name; OutOfRange for a size outside 10 to 6000 mm.
     """
     check_size("depth", depth_mm)
     raw: list[Position] = []
