@@ -334,3 +334,11 @@ def test_a_fraction_is_the_same_however_it_is_typed(whole: int, sixteenths: int)
     """With a space, a hyphen, or as a decimal."""
     texts = (f"{whole} {sixteenths}/16 in", f'{whole}-{sixteenths}/16"', f"{whole + sixteenths / 16} in")
     assert {round(units.parse_length(text), 9) for text in texts} == {round((whole + sixteenths / 16) * 25.4, 9)}
+
+
+@pytest.mark.parametrize(
+    "value", [units.parse_temperature("-0 °C"), units.parse_percent("-0"), units.parse_length("-0 mm")]
+)
+def test_nothing_has_no_minus(value: float) -> None:
+    """Python tells 0 from -0 and would write the minus."""
+    assert f"{value:g}" == "0"

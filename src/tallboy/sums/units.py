@@ -338,7 +338,8 @@ def _within(value: float, kind: Kind, high: float, unit: str, low: float = 0.0) 
     if not low <= value <= high:
         name = kind.name.split(" ", 1)[1]
         raise OutOfRange(name.capitalize(), f"{value:g}", f"{low:g}", f"{high:g}", unit)
-    return value
+    # "-0" is nothing, and nobody should read a minus before it again.
+    return value + 0.0
 
 
 def _sign(minus: bool, value: float) -> float:

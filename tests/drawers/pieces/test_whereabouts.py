@@ -294,6 +294,14 @@ def test_a_reason_too_long_for_the_book_is_refused(by: By, fitted: Part) -> None
     assert part_gone(by, fitted, "x" * 200).moves.order_by("pk").last().went_to == "gone: " + "x" * 200  # type: ignore[union-attr]
 
 
+def test_a_reason_that_is_no_text_is_refused(by: By, fitted: Part) -> None:
+    """A sign that one database would keep and the other not is kept by neither."""
+    before = rows_of_the_book()
+    with pytest.raises(BadInput, match="no text"):
+        part_gone(by, fitted, "sold\0")
+    assert rows_of_the_book() == before
+
+
 def test_a_position_that_carries_its_part_cannot_be_left_empty(by: By) -> None:
     """Only what was taken off, or was missing, leaves a place empty; the reason must fit the book."""
     bench(by)

@@ -70,6 +70,8 @@ def _reason(reason: str, why: str) -> str:
         raise BadInput(why, _("Give the reason."))
     if len(reason) > LONGEST_REASON:
         raise BadInput(_("The reason is too long."), _("At most %(most)s letters.") % {"most": LONGEST_REASON})
+    if "\0" in reason:
+        raise BadInput(_("The reason holds a sign that is no text."), _("Type it anew."))
     return reason
 
 
