@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
 import tempfile
 from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import settings
 
 # Before Django reads its settings: tests never touch anybody's own book. The settings are named here and not among
 # pytest's own options, because those are read, and Django set up, before this file.
 _FOLDER = tempfile.mkdtemp(prefix="tallboy-test-")
+atexit.register(shutil.rmtree, _FOLDER, ignore_errors=True)
 os.environ["TALLBOY_BOOK"] = _FOLDER
 os.environ["DJANGO_SETTINGS_MODULE"] = "tallboy.web.settings"
 if "TALLBOY_TEST_DATABASE_URL" in os.environ:
     os.environ["DATABASE_URL"] = os.environ["TALLBOY_TEST_DATABASE_URL"]
 else:
     os.environ.pop("DATABASE_URL", None)
+
+# A shared machine may be slow at any moment; where it is checked for good, the same examples come every time.
+settings.register_profile("bench", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True, database=None)
+settings.load_profile("ci" if os.environ.get("CI") == "true" else "bench")
 
 LISBON = ZoneInfo("Europe/Lisbon")
 MORNING = datetime(2026, 3, 12, 9, 0, tzinfo=LISBON)
