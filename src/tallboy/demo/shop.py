@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from tallboy.book.doing import By, all_or_nothing
 from tallboy.book.models import Shop
@@ -16,9 +17,11 @@ from tallboy.drawers.air.logger_file import Answers
 from tallboy.drawers.bins.actions import add_bin
 from tallboy.drawers.pieces.actions.desk import take_in_and_lay_out
 from tallboy.drawers.pieces.actions.hardware import keep_part
-from tallboy.drawers.pieces.models import Piece
-from tallboy.drawers.shelf.actions import stock_usual_shelf
-from tallboy.drawers.soaks.actions import add_vessel
+from tallboy.drawers.pieces.models import Part, Piece
+from tallboy.drawers.shelf.actions import change_product, stock_usual_shelf
+from tallboy.drawers.shelf.models import Product
+from tallboy.drawers.soaks.actions import add_vessel, soak
+from tallboy.drawers.soaks.models import Slot
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.opening import open_shop
 from tallboy.errors import Refused
@@ -27,6 +30,17 @@ from tallboy.front.piecefile import read_piece_file
 ZONE = "Europe/Lisbon"
 PLAN_SECONDS = 1.0
 FOUNDED = timedelta(days=30)
+# What an invented can says: touch, next coat from and until, hard [min], not below [°C].
+VARNISH_LABEL: dict[str, Any] = {
+    "touch_minutes": 300,
+    "recoat_from_minutes": 720,
+    "recoat_until_minutes": 5760,
+    "cure_minutes": 10080,
+    "minimum_celsius": 8.0,
+    "left_ml": 640.0,
+    "low_ml": 250.0,
+    "note": "Stir, do not shake. Window for the next coat: 12 hours to 4 days; after that rub down.",
+}
 
 
 def demo_once(now: datetime) -> Shop:
@@ -55,13 +69,24 @@ def make_demo(now: datetime) -> By:
         _bring_in(by.later(came), chosen, now)
         replan(by.later(came), seconds=PLAN_SECONDS)
     work_until(by, now)
+    _soak_rusty_hinges(by.later(now))
     replan(by.later(now), seconds=PLAN_SECONDS)
     return by.later(now)
 
 
+def _soak_rusty_hinges(by: By) -> None:
+    """The kept strap hinges lie in the flat tray, one a slot, while there is nothing else in it."""
+    tray = Slot.objects.filter(vessel__shop=by.shop, vessel__name="flat tray").order_by("number")
+    hinges = Part.objects.filter(shop=by.shop, name__startswith="strap hinge").order_by("number")
+    for part, slot in zip(hinges, tray, strict=False):
+        soak(by, part, slot)
+
+
 def _stock(by: By) -> None:
-    """Shelf, bins with kept parts, and two vessels."""
+    """Shelf, with one label copied from its can; bins with kept parts; two vessels."""
     stock_usual_shelf(by)
+    varnish = Product.objects.get(shop=by.shop, coating="oil varnish")
+    change_product(by, varnish, **VARNISH_LABEL)
     bins = [add_bin(by, rack, box, compartment) for rack, box, compartment in BINS]
     for kind, name, metal, screws, place in KEPT:
         keep_part(by, kind=kind, name=name, metal=metal, screws=screws, spot=bins[place].spot)
