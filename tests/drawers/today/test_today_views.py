@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from typing import Any
 
 import pytest
@@ -515,3 +515,18 @@ def test_pages_ask_the_database_a_bounded_number_of_times(
         client.get(page)
         with django_assert_max_num_queries(most):
             assert client.get(page).status_code == 200
+
+
+def test_many_late_pieces_are_told_in_few_lines(client_at: OpenAt, by: By) -> None:
+    """Messages travel in a cookie: four lines and how many more, not one for each of a full shop."""
+    client = client_at(by)
+    first = chair(by, promise=date(2026, 3, 12))
+    rub = step(first, "Rub down", 60)
+    for _number in range(5):
+        step(chair(by, promise=date(2026, 3, 12)), "Rub down", 60)
+    replan(by, seconds=0.3)
+    set_hours(by, [(0, time(8), time(17))])
+    answer = client.post(f"/step/{rub.pk}/minutes/", {"minutes": "70 min"}, follow=True)
+    told = [str(line) for line in answer.context["messages"]]
+    assert len(told) == 5
+    assert "more; Today tells them all" in told[-1]

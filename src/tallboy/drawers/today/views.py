@@ -28,6 +28,8 @@ A_PAGE = 60
 # What holds a step where it is and cannot be seen from the order of the day: these reasons stand on Today.
 TELLING = ("wait", "dust", "window", "not before")
 
+MOST_TOLD = 4
+
 
 @require_safe
 def today(request: HttpRequest) -> HttpResponse:
@@ -99,9 +101,16 @@ def plan_and_tell(request: HttpRequest, by: By) -> None:
         messages.warning(request, _("There is no new plan: %(why)s The plan before stays.") % {"why": error})
         return
     if not _shown_anyway(request):
-        for line in [*made.warnings, *late_words(made)]:
-            if line not in known:
-                messages.warning(request, line)
+        _tell(request, [line for line in (*made.warnings, *late_words(made)) if line not in known])
+
+
+def _tell(request: HttpRequest, lines: list[str]) -> None:
+    """The first few lines and how many more there are: messages travel in a cookie, which holds four kilobytes."""
+    for line in lines[:MOST_TOLD]:
+        messages.warning(request, line)
+    if len(lines) > MOST_TOLD:
+        more = {"count": len(lines) - MOST_TOLD}
+        messages.warning(request, _("And %(count)s more; Today tells them all.") % more)
 
 
 def _shown_anyway(request: HttpRequest) -> bool:
