@@ -6,12 +6,11 @@ import atexit
 import os
 import shutil
 import tempfile
-from datetime import datetime
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import settings
+from tests.moments import MORNING
 
 # Before Django reads its settings: tests never touch anybody's own book. The settings are named here and not among
 # pytest's own options, because those are read, and Django set up, before this file.
@@ -28,9 +27,6 @@ else:
 settings.register_profile("bench", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True, database=None)
 settings.load_profile("ci" if os.environ.get("CI") == "true" else "bench")
-
-LISBON = ZoneInfo("Europe/Lisbon")
-MORNING = datetime(2026, 3, 12, 9, 0, tzinfo=LISBON)
 
 
 def pytest_configure() -> None:
@@ -59,7 +55,9 @@ def stranger(db: None) -> object:
 @pytest.fixture
 def book_folder() -> Path:
     """The folder of the book that the tests share."""
-    return Path(_FOLDER)
+    from django.conf import settings as django_settings
+
+    return Path(django_settings.BOOK.path)
 
 
 @pytest.fixture

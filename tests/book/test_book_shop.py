@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.conftest import MORNING
+from tests.moments import MORNING
 
 from tallboy.book import actions, queries
 from tallboy.book.doing import By
