@@ -35,14 +35,16 @@ class Said:
 Tallboy = Callable[..., Said]
 
 
+def clean_environment(book: Path | None = None) -> dict[str, str]:
+    """The environment with no setting of tallboy but the book's folder."""
+    ours = ("TALLBOY_", "DJANGO_", "DATABASE_")
+    environ = {name: value for name, value in os.environ.items() if not name.startswith(ours)}
+    return environ if book is None else environ | {"TALLBOY_BOOK": str(book)}
+
+
 def run_python(*arguments: str, book: Path | None = None, **more: str) -> Said:
     """Run this Python with a clean environment: no setting of tallboy but the book's folder and those given."""
-    environ = {
-        name: value for name, value in os.environ.items() if not name.startswith(("TALLBOY_", "DJANGO_", "DATABASE_"))
-    }
-    if book is not None:
-        environ["TALLBOY_BOOK"] = str(book)
-    environ |= more
+    environ = clean_environment(book) | more
     done = subprocess.run(
         [sys.executable, *arguments],
         env=environ,

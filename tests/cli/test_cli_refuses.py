@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from tests.cli.conftest import Contents, Tallboy, contents, run_python
+from tests.cli.conftest import Contents, Tallboy, clean_environment, contents, run_python
 
 TROLLEY = """
 [piece]
@@ -221,7 +221,8 @@ def test_output_onto_a_full_disk(book: Path, command: str) -> None:
     """Code 5 and why, not a fault of the program."""
     with Path("/dev/full").open("w", encoding="utf-8") as full:
         done = subprocess.run(
-            [sys.executable, "-m", "tallboy", command, "--book", str(book)],
+            [sys.executable, "-m", "tallboy", command],
+            env=clean_environment(book),
             check=False,
             stdout=full,
             stderr=subprocess.PIPE,
