@@ -99,7 +99,7 @@ def test_days_after_are_as_many_as_can_be_read(by: By) -> None:
     """Whole days until the list is long, the first always; work far ahead is still what is next when nothing else is."""
     piece = chair(by)
     for _number in range(140):
-        step(piece, "Set a tack", 30)
+        step(piece, "Set a tack", 40)
     replan(by, seconds=QUICK)
     day = day_of(by.shop, by.at)
     assert [when for when, _turns in day.later] == [date(2026, 3, 13)]

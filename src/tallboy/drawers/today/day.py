@@ -15,7 +15,7 @@ from tallboy.drawers.today.waiting import Waiting, waiting
 DAYS_AHEAD = 7
 # As far as the week's drawing can reach, with a weekend and a holiday in it.
 LOOK_AHEAD = timedelta(days=10)
-MOST_TURNS = 20
+MOST_TURNS = 14
 # A step that should have begun longer ago than this means that the day has gone another way than the plan.
 SLIP = timedelta(minutes=20)
 

@@ -14,7 +14,7 @@ from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.strip import Bar, Frame, Lane, draw
 
 COLUMNS = 6
-MOST_LANES = 12
+MOST_LANES = 8
 LOOK_AHEAD = timedelta(days=14)
 METAL = ("metal",)
 SOAKING = ("soak",)
