@@ -53,7 +53,7 @@ bench: $(VENV)/.dev
 	@for file in bench/[a-z]*.py; do $(BIN)/python -m bench.$$(basename $$file .py) || exit 1; done
 
 pictures: $(VENV)/.dev browser
-	$(BIN)/python docs/pictures/make.py
+	$(BIN)/python -m docs.pictures.make
 
 lock: $(VENV)/bin/python
 	$(PIP) uv

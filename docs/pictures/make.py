@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 import tempfile
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
-
-ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT))
-
-from tests.browser.chromium import find  # noqa: E402 — the path above must come first
-from tests.browser.conftest import DESKTOP, PHONE, served  # noqa: E402
+from tests.browser.chromium import find
+from tests.browser.conftest import DESKTOP, PHONE, served
 
 # Which page, at which size; a piece's pages are those of the dresser, found by its name.
 PICTURES = (
@@ -33,7 +28,7 @@ def main() -> None:
             executable_path=find(), args=["--no-sandbox", "--disable-background-networking"]
         )
         for name, address, size in PICTURES:
-            page = chromium.new_page(viewport=size, device_scale_factor=2 if size is PHONE else 1)  # type: ignore[arg-type]
+            page = chromium.new_page(viewport=size, device_scale_factor=2 if size is PHONE else 1)
             page.goto(f"{site.address}/pieces/")
             dresser = page.get_by_role("link", name="Pine dresser").first.get_attribute("href") or ""
             page.goto(site.address + address.replace("dresser", dresser.rstrip("/"), 1))

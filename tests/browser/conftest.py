@@ -18,13 +18,13 @@ from pathlib import Path
 import psycopg
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
 from tests.browser.chromium import find
 
 from tallboy.front.piecefile import read_piece_file
 
-PHONE = {"width": 390, "height": 844}
-DESKTOP = {"width": 1280, "height": 900}
+PHONE: ViewportSize = {"width": 390, "height": 844}
+DESKTOP: ViewportSize = {"width": 1280, "height": 900}
 STARTS_WITHIN = 60.0
 
 
@@ -116,9 +116,9 @@ def new_page(browser: Browser) -> Iterator[NewPage]:
     contexts = []
     troubles: list[str] = []
 
-    def opened(size: dict[str, int], *, javascript: bool = True, dark: bool = False) -> Page:
+    def opened(size: ViewportSize, *, javascript: bool = True, dark: bool = False) -> Page:
         context = browser.new_context(
-            viewport=size,  # type: ignore[arg-type]
+            viewport=size,
             java_script_enabled=javascript,
             color_scheme="dark" if dark else "light",
             has_touch=size is PHONE,

@@ -12,7 +12,7 @@ from axe_playwright_python.sync_playwright import Axe
 from django.urls import Resolver404, get_resolver, resolve, reverse
 from django.urls.converters import IntConverter
 from django.urls.resolvers import URLPattern, URLResolver
-from playwright.sync_api import Browser, Page, Response
+from playwright.sync_api import Browser, Page, Response, ViewportSize
 from tests.browser.conftest import DESKTOP, PHONE, NewPage, Site
 
 HEAVIEST = 100_000
@@ -79,7 +79,7 @@ def _views(patterns: list[URLPattern | URLResolver], prefix: str = "") -> Iterat
 @pytest.fixture(scope="module")
 def pages(demo_site: Site, browser: Browser) -> dict[str, str]:
     """The address of every page."""
-    page = browser.new_page(viewport=DESKTOP)  # type: ignore[arg-type]
+    page = browser.new_page(viewport=DESKTOP)
     found = _crawl(page, demo_site)
     page.close()
     return found
@@ -106,7 +106,7 @@ def _answers_get(site: Site, name: str, arguments: dict[str, int | str]) -> bool
     ("size", "dark"), [(PHONE, False), (DESKTOP, False), (PHONE, True)], ids=["phone", "desktop", "night"]
 )
 def test_no_accessibility_fault_and_no_sideways_scroll(
-    pages: dict[str, str], demo_site: Site, new_page: NewPage, size: dict[str, int], dark: bool
+    pages: dict[str, str], demo_site: Site, new_page: NewPage, size: ViewportSize, dark: bool
 ) -> None:
     """axe-core (WCAG 2.0 to 2.2, A and AA, and best practice) finds nothing on any page; nothing scrolls sideways."""
     page = new_page(size, dark=dark)
@@ -127,7 +127,7 @@ def test_no_accessibility_fault_and_no_sideways_scroll(
 
 def _weigh(browser: Browser, address: str) -> tuple[int, list[str]]:
     """Bytes of markup, style and script that a page brings to a fresh browser, and where all it loads comes from."""
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
+    context = browser.new_context(viewport=PHONE)
     page = context.new_page()
     answers: list[Response] = []
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, Route, ViewportSize, expect
 from pypdf import PdfReader
 from tests.browser.conftest import DESKTOP, PHONE, NewPage, Site
 
@@ -99,7 +99,7 @@ def _pdf(page: Page, button: str) -> PdfReader:
 @pytest.mark.parametrize("javascript", [True, False], ids=["with-js", "without-js"])
 @pytest.mark.parametrize("size", [PHONE, DESKTOP], ids=["phone", "desktop"])
 def test_the_main_job(
-    empty_site: Site, new_page: NewPage, tmp_path: Path, size: dict[str, int], javascript: bool
+    empty_site: Site, new_page: NewPage, tmp_path: Path, size: ViewportSize, javascript: bool
 ) -> None:
     """Take in a piece, take off four parts with photographs, plan, work two steps, put back, print; the book holds."""
     page = new_page(size, javascript=javascript)
