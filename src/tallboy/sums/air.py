@@ -11,8 +11,9 @@ from typing import Literal, TypeVar, cast, overload
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from tallboy.errors import BadInput, OutOfRange
+from tallboy.errors import BadInput
 from tallboy.sums.air_series import AirSeries, covering, forecast, hourly, steady
+from tallboy.sums.ranges import ranged, same_kind
 
 __all__ = [
     "COATING_RULES",
@@ -72,8 +73,8 @@ def saturation_pressure(celsius: Number) -> Number:
     ------
     Hyland and Wexler 1983, as in ASHRAE Handbook: Fundamentals, ch. 1, eq. 5 (ice) and 6 (water).
     """
-    t = _ranged("Temperature", celsius, -100, 200, "°C")
-    return cast(Number, _same_kind(np.exp(_log_pressure(t)), celsius))
+    t = ranged("Temperature", celsius, -100, 200, "°C")
+    return cast(Number, same_kind(np.exp(_log_pressure(t)), celsius))
 
 
 def vapour_pressure(celsius: Number, relative_humidity: Number) -> Number:
@@ -98,8 +99,8 @@ def vapour_pressure(celsius: Number, relative_humidity: Number) -> Number:
     ------
     definition
     """
-    h = _ranged("Relative humidity", relative_humidity, 0, 100, "%")
-    return cast(Number, _same_kind(h / 100 * saturation_pressure(_array(celsius)), celsius, relative_humidity))
+    h = ranged("Relative humidity", relative_humidity, 0, 100, "%")
+    return cast(Number, same_kind(h / 100 * saturation_pressure(_array(celsius)), celsius, relative_humidity))
 
 
 def vapour_pressure_deficit(celsius: Number, relative_humidity: Number) -> Number:
@@ -124,8 +125,8 @@ def vapour_pressure_deficit(celsius: Number, relative_humidity: Number) -> Numbe
     ------
     definition
     """
-    h = _ranged("Relative humidity", relative_humidity, 0, 100, "%")
-    return cast(Number, _same_kind((1 - h / 100) * saturation_pressure(_array(celsius)), celsius, relative_humidity))
+    h = ranged("Relative humidity", relative_humidity, 0, 100, "%")
+    return cast(Number, same_kind((1 - h / 100) * saturation_pressure(_array(celsius)), celsius, relative_humidity))
 
 
 def absolute_humidity(celsius: Number, relative_humidity: Number) -> Number:
@@ -153,7 +154,7 @@ def absolute_humidity(celsius: Number, relative_humidity: Number) -> Number:
     t = _array(celsius)
     pressure = vapour_pressure(t, _array(relative_humidity))
     return cast(
-        Number, _same_kind(1000 * pressure / (WATER_VAPOUR_GAS_CONSTANT * (t + KELVIN)), celsius, relative_humidity)
+        Number, same_kind(1000 * pressure / (WATER_VAPOUR_GAS_CONSTANT * (t + KELVIN)), celsius, relative_humidity)
     )
 
 
@@ -179,14 +180,14 @@ def dew_point(celsius: Number, relative_humidity: Number) -> Number:
     ------
     Inversion of `saturation_pressure` (ASHRAE Handbook: Fundamentals, ch. 1, eq. 5 and 6).
     """
-    t = _ranged("Temperature", celsius, -40, 100, "°C")
-    h = _ranged("Relative humidity", relative_humidity, 0.1, 100, "%")
+    t = ranged("Temperature", celsius, -40, 100, "°C")
+    h = ranged("Relative humidity", relative_humidity, 0.1, 100, "%")
     wanted = np.log(h / 100) + _log_pressure(t)
     found = _first_guess(wanted)
     for _ in range(8):
         step = (_log_pressure(found) - wanted) / _log_pressure_slope(found)
         found = found - step
-    return cast(Number, _same_kind(np.minimum(found, t), celsius, relative_humidity))
+    return cast(Number, same_kind(np.minimum(found, t), celsius, relative_humidity))
 
 
 def humidity_from_wet_bulb(celsius: float, wet_bulb: float) -> float:
@@ -215,15 +216,15 @@ def humidity_from_wet_bulb(celsius: float, wet_bulb: float) -> float:
     ------
     ASHRAE Handbook: Fundamentals, ch. 1, eq. 22 and 35.
     """
-    _ranged("Temperature", celsius, 0, 60, "°C")
-    _ranged("Wet bulb", wet_bulb, 0, celsius, "°C")
+    ranged("Temperature", celsius, 0, 60, "°C")
+    ranged("Wet bulb", wet_bulb, 0, celsius, "°C")
     at_wet = saturation_pressure(wet_bulb)
     saturated = 0.621945 * at_wet / (STANDARD_PRESSURE - at_wet)
     ratio = ((2501 - 2.326 * wet_bulb) * saturated - 1.006 * (celsius - wet_bulb)) / (
         2501 + 1.86 * celsius - 4.186 * wet_bulb
     )
     humidity = 100 * ratio * STANDARD_PRESSURE / ((0.621945 + ratio) * saturation_pressure(celsius))
-    _ranged("Relative humidity from the wet bulb", humidity, 0, 100 + 1e-9, "%")
+    ranged("Relative humidity from the wet bulb", humidity, 0, 100 + 1e-9, "%")
     return min(humidity, 100.0)
 
 
@@ -254,15 +255,15 @@ def equilibrium_moisture(celsius: Number, relative_humidity: Number) -> Number:
     ------
     Wood Handbook (USDA Forest Products Laboratory, FPL-GTR-190 and FPL-GTR-282), eq. 4-5, coefficients for °C.
     """
-    t = _ranged("Temperature", celsius, -1.2, 132.3, "°C")
-    h = _ranged("Relative humidity", relative_humidity, 0, 100, "%") / 100
+    t = ranged("Temperature", celsius, -1.2, 132.3, "°C")
+    h = ranged("Relative humidity", relative_humidity, 0, 100, "%") / 100
     w = 349 + 1.29 * t + 0.0135 * t**2
     kh = (0.805 + 0.000736 * t - 0.00000273 * t**2) * h
     k1 = 6.27 - 0.00938 * t - 0.000303 * t**2
     k2 = 1.91 + 0.0407 * t - 0.000293 * t**2
     free = kh / (1 - kh)
     bound = (k1 * kh + 2 * k1 * k2 * kh**2) / (1 + k1 * kh + k1 * k2 * kh**2)
-    return cast(Number, _same_kind(1800 / w * (free + bound), celsius, relative_humidity))
+    return cast(Number, same_kind(1800 / w * (free + bound), celsius, relative_humidity))
 
 
 def surface_margin(surface_celsius: Number, celsius: Number, relative_humidity: Number) -> Number:
@@ -288,9 +289,9 @@ def surface_margin(surface_celsius: Number, celsius: Number, relative_humidity: 
     ------
     definition
     """
-    surface = _ranged("Surface temperature", surface_celsius, -40, 100, "°C")
+    surface = ranged("Surface temperature", surface_celsius, -40, 100, "°C")
     dew = dew_point(_array(celsius), _array(relative_humidity))
-    return cast(Number, _same_kind(surface - dew, surface_celsius, celsius, relative_humidity))
+    return cast(Number, same_kind(surface - dew, surface_celsius, celsius, relative_humidity))
 
 
 @overload
@@ -367,17 +368,3 @@ def _first_guess(log_pressure: Array) -> Array:
 
 def _array(value: ArrayLike) -> Array:
     return np.asarray(value, dtype=np.float64)
-
-
-def _ranged(name: str, value: ArrayLike, low: float, high: float, unit: str) -> Array:
-    """The value as an array, once every entry has been seen to lie in the range; a missing number does not."""
-    numbers = _array(value)
-    good = (numbers >= low) & (numbers <= high)
-    if not bool(np.all(good)):
-        raise OutOfRange(name, f"{float(numbers[~good].flat[0]):g}", low, f"{high:g}", unit)
-    return numbers
-
-
-def _same_kind(result: Array, *given: ArrayLike) -> float | Array:
-    """A plain number when only plain numbers were given."""
-    return float(result) if all(np.ndim(value) == 0 for value in given) else result

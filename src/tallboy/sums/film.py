@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tallboy.errors import BadInput, OutOfRange
+from tallboy.errors import BadInput
+from tallboy.sums.ranges import within
 
 Size = tuple[float, float]
 
@@ -35,8 +36,8 @@ def spreading_rate(volume_solids: float, dry_film_um: float) -> float:
     ------
     Geometry: a litre spread one micrometre thick covers 1000 m²; the same in trade pages and data sheets (read).
     """
-    _within("Volume solids", volume_solids, 1, 100, "%")
-    _within("Dry film", dry_film_um, 1, 5000, "µm")
+    within("Volume solids", volume_solids, 1, 100, "%")
+    within("Dry film", dry_film_um, 1, 5000, "µm")
     return 10 * volume_solids / dry_film_um
 
 
@@ -61,7 +62,7 @@ def wet_film_at_rate(rate: float) -> float:
     ------
     Geometry; the same in trade pages (read).
     """
-    _within("Spreading rate", rate, 0.1, 100, "m²/l")
+    within("Spreading rate", rate, 0.1, 100, "m²/l")
     return 1000 / rate
 
 
@@ -88,7 +89,7 @@ def wet_film(dry_film_um: float, volume_solids: float, thinned: float = 0.0) -> 
     ------
     MIL-HDBK-1110 (dry film = wet film * volume solids), read; with thinner: a trade page, read.
     """
-    _within("Dry film", dry_film_um, 1, 5000, "µm")
+    within("Dry film", dry_film_um, 1, 5000, "µm")
     return dry_film_um / _share_left(volume_solids, thinned)
 
 
@@ -115,7 +116,7 @@ def dry_film(wet_film_um: float, volume_solids: float, thinned: float = 0.0) -> 
     ------
     MIL-HDBK-1110 (dry film = wet film * volume solids), read; with thinner: a trade page, read.
     """
-    _within("Wet film", wet_film_um, 1, 10_000, "µm")
+    within("Wet film", wet_film_um, 1, 10_000, "µm")
     return wet_film_um * _share_left(volume_solids, thinned)
 
 
@@ -141,8 +142,8 @@ def practical_rate(rate: float, loss: float) -> float:
     ------
     definition (transfer efficiency = 1 - loss)
     """
-    _within("Spreading rate", rate, 0.1, 100, "m²/l")
-    _within("Loss", loss, 0, 0.95, "")
+    within("Spreading rate", rate, 0.1, 100, "m²/l")
+    within("Loss", loss, 0, 0.95, "")
     return rate * (1 - loss)
 
 
@@ -174,8 +175,8 @@ def litres(area_m2: float, coats: int, rate: float, loss: float = 0.0) -> float:
     ------
     definition
     """
-    _within("Area", area_m2, 0, 10_000, "m²")
-    _within("Coats", coats, 0, 100, "")
+    within("Area", area_m2, 0, 10_000, "m²")
+    within("Coats", coats, 0, 100, "")
     return area_m2 * coats / practical_rate(rate, loss)
 
 
@@ -226,8 +227,8 @@ def surface_areas(
     _check_size(width_mm, height_mm, depth_mm, legs, leg_height_mm)
     for name, sizes in (("Drawer", drawers), ("Door", doors), ("Open bay", open_bays)):
         for width, height in sizes:
-            _within(f"{name} width", width, 1, 10_000, "mm")
-            _within(f"{name} height", height, 1, 10_000, "mm")
+            within(f"{name} width", width, 1, 10_000, "mm")
+            within(f"{name} height", height, 1, 10_000, "mm")
     carcass = height_mm - (leg_height_mm if legs else 0.0)
     frame = width_mm * carcass - sum(width * height for width, height in (*drawers, *doors, *open_bays))
     if frame < -1e-6 * width_mm * carcass:
@@ -249,18 +250,13 @@ def surface_areas(
 
 def _check_size(width: float, height: float, depth: float, legs: int, leg_height: float) -> None:
     for name, value in (("Width", width), ("Height", height), ("Depth", depth)):
-        _within(name, value, 10, 10_000, "mm")
-    _within("Legs", legs, 0, 20, "")
-    _within("Leg height", leg_height, 0, height * 0.999, "mm")
+        within(name, value, 10, 10_000, "mm")
+    within("Legs", legs, 0, 20, "")
+    within("Leg height", leg_height, 0, height * 0.999, "mm")
 
 
 def _share_left(volume_solids: float, thinned: float) -> float:
     """Dry film over wet film."""
-    _within("Volume solids", volume_solids, 1, 100, "%")
-    _within("Thinned", thinned, 0, 2, "")
+    within("Volume solids", volume_solids, 1, 100, "%")
+    within("Thinned", thinned, 0, 2, "")
     return volume_solids / 100 / (1 + thinned)
-
-
-def _within(name: str, value: float, low: float, high: float, unit: str) -> None:
-    if not low <= value <= high:
-        raise OutOfRange(name, f"{value:g}", f"{low:g}", f"{high:g}", unit)

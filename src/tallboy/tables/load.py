@@ -9,7 +9,10 @@ from typing import Any
 
 from tallboy.errors import NotFound
 
-NAMES = ("cautions", "coatings", "kinds", "repairs", "routes", "sources")
+NAMES = tuple(
+    sorted(file.name.removesuffix(".toml") for file in files(__package__).iterdir() if file.name.endswith(".toml"))
+)
+"""Every table that lies here."""
 
 
 @cache
