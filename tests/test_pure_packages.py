@@ -14,7 +14,7 @@ import pytest
 import tallboy
 
 ROOT = Path(tallboy.__file__).parent
-PURE = ("sums", "tables", "front", "work", "planner", "paper")
+PURE = ("sums", "tables", "front", "work", "planner", "paper", "workings", "checks")
 
 STANDARD = {
     "__future__", "abc", "ast", "bisect", "collections", "copy", "dataclasses", "datetime", "decimal", "difflib", "enum", "fractions",
@@ -28,6 +28,8 @@ ALLOWED: dict[str, set[str]] = {
     "front": STANDARD | NUMBERS | {"pathlib", "tallboy.errors", "tallboy.sums", "tallboy.tables", "tallboy.work"},
     "work": STANDARD | {"tallboy.errors", "tallboy.sums", "tallboy.tables"},
     "planner": STANDARD | NUMBERS | {"tallboy.errors", "tallboy.sums", "tallboy.tables", "tallboy.front", "tallboy.work"},
+    "workings": STANDARD | NUMBERS | {"importlib", "pkgutil", "tallboy.errors", "tallboy.sums", "tallboy.tables"},
+    "checks": STANDARD | NUMBERS | {"importlib", "tallboy.errors"},
     "paper": STANDARD | {"importlib", "pathlib", "tallboy.errors", "tallboy.sums", "tallboy.tables", "tallboy.front", "typst", "segno"},
 }  # fmt: skip
 """What each package may import; itself always."""
@@ -61,8 +63,8 @@ FILE_METHODS = {
     "read_text",
     "read_bytes",
 }
-READERS = {"tables/load.py", "paper/press.py"}
-"""The loader of the tables and the reader of the papers' templates."""
+READERS = {"tables/load.py", "checks/load.py", "paper/press.py"}
+"""The loaders of tables and checks, and the reader of the papers' templates."""
 NAMES = {"environ", "stdout", "stderr"}
 
 

@@ -1,0 +1,148 @@
+"""Tables by rows and columns: what each column holds, and the shop's own rows beside the printed ones.
+
+A table that takes own rows says what its columns are (`[[columns]]` in its file): the same words make the form, read what was
+typed, and check the rows that lie here.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from tallboy.errors import BadInput, NotFound, OutOfRange
+from tallboy.tables.load import NAMES, load
+
+Row = Mapping[str, Any]
+EVIDENCE = ("read", "transcription", "computed", "memory", "common practice")
+OWN = "own"
+"""Evidence of a row that the shop added."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: its name in the file, its words for people, its unit, and what may stand in it."""
+
+    name: str
+    label: str
+    unit: str = ""
+    kind: str = "number"
+    low: float = -math.inf
+    high: float = math.inf
+    needed: bool = False
+
+
+@dataclass(frozen=True)
+class Table:
+    """One table: its title, where its rows come from, its columns and its rows in their order."""
+
+    name: str
+    title: str
+    evidence: str
+    words: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class Rows:
+    """The rows that a sum may look up: those of the tables, and the shop's own after them."""
+
+    own: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
+
+    def of(self, name: str) -> tuple[Row, ...]:
+        """All rows of a table."""
+        return (*table(name).rows, *self.own.get(name, ()))
+
+    def row(self, name: str, key: str) -> Row:
+        """The row with this key; what people type is matched without regard to case."""
+        wanted = key.strip().casefold()
+        for row in self.of(name):
+            if str(row["key"]).casefold() == wanted:
+                return row
+        near = [str(row["key"]) for row in self.of(name) if wanted and wanted in str(row["key"]).casefold()]
+        known = near or [str(row["key"]) for row in self.of(name)]
+        raise NotFound(f"There is no “{key}” in the table {name}.", f"There are: {', '.join(known)}.")
+
+
+@cache
+def table(name: str) -> Table:
+    """A table with its columns; NotFound for another name."""
+    data = load(name)
+    about = data.get("about", {})
+    columns = tuple(Column(**row) for row in data.get("columns", ()))
+    rows = tuple(row for row in data.get(name, ()))
+    return Table(
+        name,
+        str(about.get("title", name)),
+        str(about.get("evidence", "")),
+        str(about.get("columns", "")),
+        columns,
+        rows,
+    )
+
+
+@cache
+def tables_with_columns() -> tuple[str, ...]:
+    """The tables that say what their columns are: those that can be shown and added to."""
+    return tuple(name for name in NAMES if "columns" in load(name))
+
+
+def checked_row(of: Table, values: Mapping[str, Any], taken: frozenset[str] = frozenset()) -> dict[str, Any]:
+    """One row as it may stand in the table, from values of the right type or as text; BadInput says which column is wrong.
+
+    `taken` are keys that other rows have. Columns that the table does not know are refused.
+    """
+    unknown = sorted(set(values) - {column.name for column in of.columns} - {"key", "source", "evidence", "note"})
+    if unknown:
+        raise BadInput(f"{of.title} has no column “{unknown[0]}”.", f"It has: {', '.join(c.name for c in of.columns)}.")
+    key = str(values.get("key", "")).strip()
+    if not key or len(key) > 80:
+        raise BadInput(f"A row of {of.title} needs a name.", "One to eighty letters.")
+    if key.casefold() in {str(row["key"]).casefold() for row in of.rows} | {name.casefold() for name in taken}:
+        raise BadInput(f"There is a row “{key}” in {of.title} already.", "Give yours another name.")
+    row: dict[str, Any] = {"key": key}
+    for column in of.columns:
+        value = cell(column, values.get(column.name))
+        if value is not None:
+            row[column.name] = value
+    return row
+
+
+def cell(column: Column, value: object) -> object:
+    """What may stand in this column, from text or a value; None when it is left empty and need not be filled."""
+    if value is None or (isinstance(value, str) and not value.strip()):
+        if column.needed:
+            raise BadInput(f"{column.label} is missing.", f"It takes {_takes(column)}.")
+        return None
+    if column.kind == "number":
+        return _number(column, value)
+    if column.kind == "flag":
+        return value if isinstance(value, bool) else str(value).strip().casefold() in {"yes", "true", "on", "1"}
+    if column.kind == "keys":
+        return (
+            list(value) if isinstance(value, list) else [word.strip() for word in str(value).split(",") if word.strip()]
+        )
+    return str(value).strip()
+
+
+def _number(column: Column, value: object) -> float:
+    text = str(value).strip().replace("\u2212", "-")
+    try:
+        number = float(text.replace(",", ".", 1) if text.count(",") == 1 and "." not in text else text)
+    except ValueError:
+        raise BadInput(f"{column.label}: “{text[:40]}” is no number.", f"It takes {_takes(column)}.") from None
+    if not (column.low <= number <= column.high and math.isfinite(number)):
+        raise OutOfRange(column.label, f"{number:g}", f"{column.low:g}", f"{column.high:g}", column.unit)
+    return number
+
+
+def _takes(column: Column) -> str:
+    if column.kind != "number":
+        return {"flag": "yes or no", "keys": "words with commas between"}.get(column.kind, "words")
+    unit = f" {column.unit}" if column.unit else ""
+    if math.isinf(column.low) or math.isinf(column.high):
+        return f"a number{unit}"
+    return f"a number from {column.low:g} to {column.high:g}{unit}"
