@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tallboy.sums import air
+from tallboy.sums import air, hygrometer, wood
 
 HUMIDITIES = (5, 10, 20, 30, 35, 40, 50, 60, 65, 70, 75, 80, 85, 90, 95)
 MOISTURE = {
@@ -53,7 +53,7 @@ def _si_units() -> None:
 def test_moisture_content_matches_the_table(fahrenheit: int) -> None:
     """Every entry of the row within 0.07."""
     celsius = np.full(len(HUMIDITIES), (fahrenheit - 32) * 5 / 9)
-    found = air.equilibrium_moisture(celsius, np.array(HUMIDITIES, dtype=float))
+    found = wood.equilibrium_moisture(celsius, np.array(HUMIDITIES, dtype=float))
     assert np.abs(found - MOISTURE[fahrenheit]).max() <= 0.07
 
 
@@ -68,7 +68,7 @@ def test_the_table_was_copied_whole() -> None:
 @pytest.mark.parametrize(("celsius", "humidity", "moisture"), UNROUNDED)
 def test_moisture_content_unrounded(celsius: float, humidity: float, moisture: float) -> None:
     """Within 0.005 of the equation worked out elsewhere."""
-    assert air.equilibrium_moisture(celsius, humidity) == pytest.approx(moisture, abs=0.005)
+    assert wood.equilibrium_moisture(celsius, humidity) == pytest.approx(moisture, abs=0.005)
 
 
 @pytest.mark.parametrize(("celsius", "humidity", "dew", "deficit"), DEW)
@@ -103,9 +103,9 @@ def test_dew_point_is_that_of_psychrolib(celsius: float, humidity: float) -> Non
 def test_humidity_from_a_wet_thermometer_is_that_of_psychrolib(celsius: float, humidity: float) -> None:
     """psychrolib gives the wet bulb of this air; read back it must give the air again."""
     psychrolib.SetUnitSystem(psychrolib.SI)
-    wet = psychrolib.GetTWetBulbFromRelHum(celsius, humidity / 100, air.STANDARD_PRESSURE)
+    wet = psychrolib.GetTWetBulbFromRelHum(celsius, humidity / 100, hygrometer.STANDARD_PRESSURE)
     if wet > 0.1:
-        assert air.humidity_from_wet_bulb(celsius, wet) == pytest.approx(humidity, abs=0.1)
+        assert hygrometer.humidity_from_wet_bulb(celsius, wet) == pytest.approx(humidity, abs=0.1)
 
 
 @pytest.mark.parametrize(("celsius", "grams"), [(10, 9.4), (20, 17.3), (30, 30.4)])
@@ -116,7 +116,7 @@ def test_absolute_humidity_of_saturated_air(celsius: float, grams: float) -> Non
 
 def test_published_case_one_may_be_coated() -> None:
     """Dry 21 °C, wet 17 °C, surface 19 °C: chart dew point 15, acceptable (paint-inspection note, read in a public copy)."""
-    humidity = air.humidity_from_wet_bulb(21.0, 17.0)
+    humidity = hygrometer.humidity_from_wet_bulb(21.0, 17.0)
     assert air.dew_point(21.0, humidity) == pytest.approx(14.7, abs=0.3)
     assert air.may_coat(19.0, 21.0, humidity)
 

@@ -1,7 +1,8 @@
-"""The air of the shop: vapour pressure, dew point, moisture content of wood, and whether a surface may be coated.
+"""The air of the shop: vapour pressure, dew point, and whether a surface may be coated.
 
 Every sum takes plain numbers or numpy arrays of equal shape, and gives back the same kind. Relative humidity is in percent.
-The air hour by hour, measured and forecast, is in `air_series` and is named here too.
+The air hour by hour, measured and forecast, is in `air_series` and is named here too; the two thermometers of a hygrometer are in
+`hygrometer`, the water that wood takes up from air in `wood`.
 """
 
 from __future__ import annotations
@@ -21,10 +22,8 @@ __all__ = [
     "absolute_humidity",
     "covering",
     "dew_point",
-    "equilibrium_moisture",
     "forecast",
     "hourly",
-    "humidity_from_wet_bulb",
     "may_coat",
     "saturation_pressure",
     "steady",
@@ -40,7 +39,6 @@ Rule = Literal["3 degC", "5 degF"]
 KELVIN = 273.15
 TRIPLE_POINT = 0.01
 WATER_VAPOUR_GAS_CONSTANT = 461.52
-STANDARD_PRESSURE = 101_325.0
 COATING_RULES: dict[Rule, float] = {"3 degC": 3.0, "5 degF": 25 / 9}
 """How far above the dew point a surface must be [°C]: 3 °C (specifications in SI) or 5 °F (US specifications)."""
 
@@ -188,82 +186,6 @@ def dew_point(celsius: Number, relative_humidity: Number) -> Number:
         step = (_log_pressure(found) - wanted) / _log_pressure_slope(found)
         found = found - step
     return cast(Number, same_kind(np.minimum(found, t), celsius, relative_humidity))
-
-
-def humidity_from_wet_bulb(celsius: float, wet_bulb: float) -> float:
-    """Relative humidity from a dry and a wet thermometer (a whirling hygrometer), at sea-level pressure.
-
-    Formula: W = ((2501 - 2.326 tw) Ws - 1.006 (t - tw)) / (2501 + 1.86 t - 4.186 tw); RH = 100 W p / ((0.621945 + W) ps(t))
-
-    Parameters
-    ----------
-    celsius : [°C] dry thermometer, 0 to 60
-    wet_bulb : [°C] wet thermometer, 0 to the dry one
-
-    Returns
-    -------
-    [%] relative humidity, 0 to 100
-
-    Raises
-    ------
-    OutOfRange outside the ranges, or when the two readings cannot be from the same air.
-
-    Validity
-    --------
-    Pressure 101 325 Pa, moving air, a wick that is wet and not frozen.
-
-    Source
-    ------
-    ASHRAE Handbook: Fundamentals, ch. 1, eq. 22 and 35.
-    """
-    ranged("Temperature", celsius, 0, 60, "°C")
-    ranged("Wet bulb", wet_bulb, 0, celsius, "°C")
-    at_wet = saturation_pressure(wet_bulb)
-    saturated = 0.621945 * at_wet / (STANDARD_PRESSURE - at_wet)
-    ratio = ((2501 - 2.326 * wet_bulb) * saturated - 1.006 * (celsius - wet_bulb)) / (
-        2501 + 1.86 * celsius - 4.186 * wet_bulb
-    )
-    humidity = 100 * ratio * STANDARD_PRESSURE / ((0.621945 + ratio) * saturation_pressure(celsius))
-    ranged("Relative humidity from the wet bulb", humidity, 0, 100 + 1e-9, "%")
-    return min(humidity, 100.0)
-
-
-def equilibrium_moisture(celsius: Number, relative_humidity: Number) -> Number:
-    """Moisture content that wood comes to when it is left long in this air.
-
-    Formula: M = 1800/W * (K h/(1 - K h) + (K1 K h + 2 K1 K2 K² h²)/(1 + K1 K h + K1 K2 K² h²)), h = RH/100,
-    W, K, K1, K2 second-degree in °C
-
-    Parameters
-    ----------
-    celsius : [°C] air temperature, -1.2 to 132.3
-    relative_humidity : [%] 0 to 100
-
-    Returns
-    -------
-    [%] moisture content, of the oven-dry mass
-
-    Raises
-    ------
-    OutOfRange outside the ranges.
-
-    Validity
-    --------
-    Between wetting and drying, mainly from Sitka spruce; species differ, most above 90 % RH.
-
-    Source
-    ------
-    Wood Handbook (USDA Forest Products Laboratory, FPL-GTR-190 and FPL-GTR-282), eq. 4-5, coefficients for °C.
-    """
-    t = ranged("Temperature", celsius, -1.2, 132.3, "°C")
-    h = ranged("Relative humidity", relative_humidity, 0, 100, "%") / 100
-    w = 349 + 1.29 * t + 0.0135 * t**2
-    kh = (0.805 + 0.000736 * t - 0.00000273 * t**2) * h
-    k1 = 6.27 - 0.00938 * t - 0.000303 * t**2
-    k2 = 1.91 + 0.0407 * t - 0.000293 * t**2
-    free = kh / (1 - kh)
-    bound = (k1 * kh + 2 * k1 * k2 * kh**2) / (1 + k1 * kh + k1 * k2 * kh**2)
-    return cast(Number, same_kind(1800 / w * (free + bound), celsius, relative_humidity))
 
 
 def surface_margin(surface_celsius: Number, celsius: Number, relative_humidity: Number) -> Number:

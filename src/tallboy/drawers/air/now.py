@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -13,8 +12,9 @@ from django.utils.translation import gettext_lazy
 from tallboy.book.models import Shop
 from tallboy.drawers.air.models import Reading
 from tallboy.errors import OutOfRange
-from tallboy.sums import air
+from tallboy.sums import air, wood
 from tallboy.sums.air_series import MEASURED_SPREAD
+from tallboy.sums.spreads import carried_spread
 from tallboy.sums.units import format_temperature
 
 FRESH = timedelta(hours=6)
@@ -78,22 +78,18 @@ class AirNow:
 def air_now(shop: Shop, reading: Reading, now: datetime) -> AirNow:
     """Everything that follows from a reading."""
     dew, dew_spread = _with_spread(air.dew_point, reading)
-    wood, wood_spread = _with_spread(air.equilibrium_moisture, reading)
+    settled, settled_spread = _with_spread(wood.equilibrium_moisture, reading)
     rule: air.Rule = "5 degF" if shop.imperial else "3 degC"
-    return AirNow(reading, dew, dew_spread, wood, wood_spread, rule, now - reading.at)
+    return AirNow(reading, dew, dew_spread, settled, settled_spread, rule, now - reading.at)
 
 
 def _with_spread(formula: Callable[[float, float], float], reading: Reading) -> tuple[float | None, float]:
     """The formula's value and what the thermo-hygrometer's own spread does to it, added as squares."""
-    t, h = reading.celsius, reading.relative_humidity
-    dt, dh = MEASURED_SPREAD
+    seen = (reading.celsius, reading.relative_humidity)
     try:
-        value = formula(t, h)
-        by_t = formula(t + dt, h) - value
-        by_h = formula(t, h + dh if h <= 50 else h - dh) - value
+        return formula(*seen), carried_spread(formula, seen, MEASURED_SPREAD)
     except OutOfRange:
         return None, 0.0
-    return value, math.hypot(by_t, by_h)
 
 
 def apart(celsius: float, shop: Shop) -> str:
