@@ -26,6 +26,8 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("print", "print_papers", "write tags, take-down record, put-back list or day sheet as PDF"),
     ("air", "air", "show the shop's air, add a reading, or take in a logger's file"),
     ("check", "check", "check that the book holds together"),
+    ("sum", "sum", "work out one of the trade's sums"),
+    ("checks", "checks", "compare the sums with what published sources say"),
 )
 PROGRAM_ERROR = 70
 

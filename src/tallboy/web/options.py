@@ -31,6 +31,11 @@ OPTIONS: tuple[Option, ...] = (
     Option("TALLBOY_PLAN_SECONDS", "1.5", "How long, in seconds, a plan may be improved before it is shown."),
     Option("TALLBOY_PHOTO_MEGABYTES", "30", "Largest photograph file taken in, in megabytes."),
     Option("TALLBOY_PHOTO_MEGAPIXELS", "120", "Largest photograph taken in, in millions of pixels."),
+    Option(
+        "TALLBOY_REFERENCE",
+        "",
+        "Folder with the data files that some published checks are read from. Empty: those are told apart.",
+    ),
     Option("TALLBOY_DEBUG", "0", "1 shows program errors in full, for developers only."),
 )
 _BY_NAME = {option.name: option for option in OPTIONS}

@@ -27,7 +27,7 @@ def ask(working: Working, typed: Mapping[str, str], rows: Rows | None = None, sy
     """The answer to what was typed; BadInput tells everything that is wrong at once."""
     given, wrong = read(working, typed, rows, system)
     if wrong:
-        raise _together(wrong)
+        raise together(wrong)
     return working.work(given)
 
 
@@ -64,7 +64,8 @@ def default_text(asked: Asked) -> str:
 _BARE_IMPERIAL = {"mm": "in", "°C": "°F"}
 
 
-def _together(wrong: Mapping[str, TallboyError]) -> TallboyError:
+def together(wrong: Mapping[str, TallboyError]) -> TallboyError:
+    """All that is wrong as one error."""
     first = next(iter(wrong.values()))
     if len(wrong) == 1:
         return first
@@ -80,7 +81,7 @@ def _value(asked: Asked, typed: str, rows: Rows, system: str) -> object:
         return False
     if not text:
         if asked.needed:
-            raise BadInput(f"{asked.label} is missing.", _takes(asked, system))
+            raise BadInput(f"{asked.label} is missing.", takes(asked, system))
         return None
     # A default is written with its own unit, or has none: it means the same in every shop.
     return _READERS[asked.kind](asked, text, rows, system if given else units.METRIC)
@@ -130,7 +131,7 @@ def _pairs(asked: Asked, text: str, _rows: Rows, system: str) -> tuple[tuple[flo
 def _pair(asked: Asked, item: str, system: str) -> tuple[float, ...]:
     parts = item.split("=") if "=" in item else item.split()
     if len(parts) != len(asked.units):
-        raise BadInput(f"{asked.label}: “{item[:40]}” has {len(parts)} parts.", _takes(asked, system))
+        raise BadInput(f"{asked.label}: “{item[:40]}” has {len(parts)} parts.", takes(asked, system))
     return tuple(
         quantity(part.strip(), unit, asked.label, system) for part, unit in zip(parts, asked.units, strict=True)
     )
@@ -217,7 +218,7 @@ def _in_range(asked: Asked, value: float) -> float:
     return value
 
 
-def _takes(asked: Asked, system: str) -> str:
+def takes(asked: Asked, system: str = units.METRIC) -> str:
     """What the input would accept, for a hint."""
     if asked.kind == "choice":
         return f"One of: {', '.join(key for key, _ in asked.choices)}."
@@ -234,6 +235,30 @@ def _between(asked: Asked) -> str:
     if asked.low is None or asked.high is None:
         return ""
     return f", {asked.low:g} to {asked.high:g}{f' {asked.unit}' if asked.unit else ''}"
+
+
+def otherwise(asked: Asked) -> str:
+    """What is taken when nothing is typed, as a sentence to add."""
+    if default_text(asked):
+        return f" Otherwise {default_text(asked)}."
+    return "" if asked.needed or asked.kind == "flag" else " May be left out."
+
+
+def described(asked: Asked) -> dict[str, object]:
+    """An input for JSON."""
+    return {
+        "name": asked.name,
+        "label": asked.label,
+        "kind": asked.kind,
+        "unit": asked.unit,
+        "low": asked.low,
+        "high": asked.high,
+        "default": asked.default,
+        "choices": [key for key, _ in asked.choices],
+        "table": asked.table,
+        "needed": asked.needed,
+        "takes": takes(asked),
+    }
 
 
 def as_data(figure: Figure) -> float | int | str | bool:
