@@ -34,8 +34,8 @@ def outcomes(checks: Iterable[Check], data_file: DataFile = nothing_at_hand) -> 
 def outcome(check: Check, data_file: DataFile = nothing_at_hand) -> Outcome:
     """What one check came to; an error that the sum raises goes on to the caller."""
     try:
-        given = {name: _made(value, data_file) for name, value in check.given.items()}
-        expected = _made(check.expected, data_file)
+        given = {name: made(value, data_file) for name, value in check.given.items()}
+        expected = made(check.expected, data_file)
     except NotAtHand:
         return Outcome(check, None, None, None)
     got = picked(function(check.of)(**given), check.pick)
@@ -66,14 +66,14 @@ def _step(answer: object, step: str) -> object:
     return getattr(answer, step)
 
 
-def _made(value: object, data_file: DataFile) -> object:
+def made(value: object, data_file: DataFile = nothing_at_hand) -> object:
     """An argument as the sum takes it: tables with `make` are called, with `file` read; lists and plain values stay."""
     if isinstance(value, list):
-        return [_made(part, data_file) for part in value]
+        return [made(part, data_file) for part in value]
     if not isinstance(value, Mapping):
         return value
     parts = {
-        name: _made(part, data_file) for name, part in value.items() if name not in ("make", "file", "read", "pick")
+        name: made(part, data_file) for name, part in value.items() if name not in ("make", "file", "read", "pick")
     }
     if "make" in value:
         return function(str(value["make"]))(**parts)

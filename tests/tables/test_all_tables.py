@@ -1,0 +1,88 @@
+"""Every table that says what its columns are: rows whole, within range, with a source that resolves; and rows of one's own."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tallboy.errors import BadInput, NotFound, OutOfRange
+from tallboy.tables import load
+from tallboy.tables.rows import EVIDENCE, Column, Row, Rows, Table, checked_row, table, tables_with_columns
+
+NAMES = tables_with_columns()
+SOURCES = {row["key"] for row in load("sources")["sources"]}
+ALWAYS = {"key", "source", "evidence", "note"}
+TOOL = Table(
+    "tools",
+    "Tools",
+    "",
+    "",
+    (Column("size", "Size", "mm", low=1, high=9, needed=True), Column("lid", "Lid", kind="flag")),
+    ({"key": "awl"},),
+)
+
+
+def test_tables_are_found() -> None:
+    """A walk that finds nothing would prove nothing."""
+    assert {"woods", "liquids", "residues", "metals", "screws"} <= set(NAMES)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_rows_are_whole(name: str) -> None:
+    """Only columns that are named, values within their ranges, keys once, a source and its evidence in every row."""
+    found = table(name)
+    assert found.rows
+    assert found.evidence
+    assert len({row["key"] for row in found.rows}) == len(found.rows)
+    empty = Table(name, found.title, "", "", found.columns, ())
+    for row in found.rows:
+        checked_row(empty, row)
+        assert row["source"] in SOURCES
+        assert row["evidence"] in EVIDENCE
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_sources_of_single_columns(name: str) -> None:
+    """`x_source` names a source and stands beside the column it speaks of."""
+    found = table(name)
+    for row in found.rows:
+        for column, value in row.items():
+            if column.endswith("_source"):
+                assert value in SOURCES, (row["key"], column)
+            if column.endswith("_evidence"):
+                assert value in EVIDENCE, (row["key"], column)
+
+
+def test_an_own_row_is_read_from_text() -> None:
+    """Numbers as typed, with comma or point; flags by yes and no; an empty column is left out."""
+    assert checked_row(TOOL, {"key": "bradawl", "size": "2,5", "lid": "yes"}) == {
+        "key": "bradawl",
+        "size": 2.5,
+        "lid": True,
+    }
+    assert checked_row(TOOL, {"key": "bradawl", "size": 3}) == {"key": "bradawl", "size": 3.0}
+
+
+@pytest.mark.parametrize(
+    ("values", "error"),
+    [
+        ({"key": "", "size": "2"}, BadInput), ({"key": "x" * 81, "size": "2"}, BadInput), ({"key": "AWL", "size": "2"}, BadInput),
+        ({"key": "gimlet", "size": "2"}, BadInput), ({"key": "saw"}, BadInput), ({"key": "saw", "size": "ten"}, BadInput),
+        ({"key": "saw", "size": "10"}, OutOfRange), ({"key": "saw", "size": "nan"}, OutOfRange), ({"key": "saw", "size": "2", "teeth": "9"}, BadInput),
+    ],
+)  # fmt: skip
+def test_an_own_row_that_cannot_be(values: dict[str, Any], error: type[BadInput]) -> None:
+    """No name, a name too long or taken, a column missing, no number, out of range, a column unknown."""
+    with pytest.raises(error):
+        checked_row(TOOL, values, taken=frozenset({"gimlet"}))
+
+
+def test_own_rows_stand_beside_the_printed_ones() -> None:
+    """Looked up alike; without case; the near names are told when there is none."""
+    own: Row = {"key": "quay elm", "note": "weighed on the bench"}
+    rows = Rows({"woods": (own,)})
+    assert rows.row("woods", "Quay Elm") == own
+    assert rows.of("woods")[-1] == own
+    with pytest.raises(NotFound, match="quay elm"):
+        rows.row("woods", "elm")
