@@ -13,6 +13,7 @@ from html import escape
 from tallboy.workings.kinds import Curve, Mark, Plot
 
 WIDE, NARROW = 640, 340
+WIDEST_SQUARE = 440
 LEFT, RIGHT, FOOT, ROW = 58, 14, 42, 18
 DASHES = ("", "7 4", "2 3", "10 3 2 3")
 MOST_POINTS = 400
@@ -49,6 +50,7 @@ class Scale:
 def draw(plot: Plot, width: int = WIDE) -> str:
     """The plot as one SVG element, `width` px wide; its height follows."""
     top = 10 + ROW * len([curve for curve in plot.curves if curve.label])
+    width = min(width, WIDEST_SQUARE) if plot.square else width
     inner = width - LEFT - RIGHT
     tall = inner if plot.square else max(190, round(inner * 0.52))
     height = top + tall + FOOT
@@ -78,7 +80,7 @@ def _scales(plot: Plot, inner: int, top: int, tall: int) -> tuple[Scale, Scale]:
     ys = _extent(_values(plot.curves, plot.marks, across=False), from_zero=not plot.square)
     if plot.square:
         xs, ys = _same_span(xs, ys)
-    step_x, step_y = round_step(xs[1] - xs[0], 4 if inner < 400 else TICKS), round_step(ys[1] - ys[0])
+    step_x, step_y = round_step(xs[1] - xs[0], 5 if inner < 400 else TICKS), round_step(ys[1] - ys[0])
     if not plot.square:
         ys = (math.floor(ys[0] / step_y + 1e-9) * step_y, math.ceil(ys[1] / step_y - 1e-9) * step_y)
     return (Scale(*xs, step_x, LEFT, LEFT + inner), Scale(*ys, step_y, top + tall, top))
@@ -124,7 +126,7 @@ def _frame(x: Scale, y: Scale, plot: Plot, width: int, height: int) -> Iterable[
 
 
 def _axis(label: str, unit: str) -> str:
-    return f"{label}, {unit}" if unit else label
+    return ", ".join(word for word in (label, unit) if word)
 
 
 def _curve(curve: Curve, index: int, x: Scale, y: Scale) -> Iterable[str]:
