@@ -1,17 +1,31 @@
-"""Coats as films: how far a litre goes, how thick wet and dry, how much to have ready, and the areas of a piece."""
+"""Coats as films: how far a litre goes, how thick wet and dry, and how much to have ready."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from dataclasses import dataclass
 
 from tallboy.errors import BadInput
 from tallboy.sums.ranges import within
 
-Size = tuple[float, float]
 
-DOOR_THICKNESS_MM = 20.0
-LEG_WIDTH_MM = 45.0
-MM2_PER_M2 = 1_000_000.0
+@dataclass(frozen=True)
+class Estimate:
+    """A figure that is not known to the last digit: the likely one between a low and a high one, all in one unit."""
+
+    low: float
+    middle: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not self.low <= self.middle <= self.high:
+            raise BadInput(
+                f"{self.low:g}, {self.middle:g}, {self.high:g} are not in order.", "Give low, middle and high."
+            )
+
+
+NOTHING_LOST = Estimate(0.0, 0.0, 0.0)
+AS_ANY_COAT = Estimate(1.0, 1.0, 1.0)
 
 
 def spreading_rate(volume_solids: float, dry_film_um: float) -> float:
@@ -180,79 +194,95 @@ def litres(area_m2: float, coats: int, rate: float, loss: float = 0.0) -> float:
     return area_m2 * coats / practical_rate(rate, loss)
 
 
-def surface_areas(
-    width_mm: float,
-    height_mm: float,
-    depth_mm: float,
-    *,
-    drawers: Sequence[Size] = (),
-    doors: Sequence[Size] = (),
-    open_bays: Sequence[Size] = (),
-    legs: int = 0,
-    leg_height_mm: float = 0.0,
-) -> dict[str, float]:
-    """Areas of a piece from its outer size, by groups of surfaces.
+def thinner_per_paint(share_of_mix: float) -> float:
+    """Volume of thinner per volume of paint, from the thinner's share of the whole mix.
 
-    Formula: top w d; sides 2 d h'; back w h'; front frame w h' less drawers, doors and bays; drawer fronts one face; doors two faces and
-    four edges of 20 mm; inside: behind each door and in each bay five faces; legs four faces of 45 mm. h' is the height less the legs.
+    Formula: share / (100 - share)
 
     Parameters
     ----------
-    width_mm : [mm] 10 to 10 000
-    height_mm : [mm] over all, 10 to 10 000
-    depth_mm : [mm] 10 to 10 000
-    drawers : [mm] width and height of each drawer front
-    doors : [mm] width and height of each door
-    open_bays : [mm] width and height of each open bay
-    legs : [1] how many legs, 0 to 20
-    leg_height_mm : [mm] 0 to less than the height
+    share_of_mix : [%] thinner in the mix of paint and thinner, 0 to 66
 
     Returns
     -------
-    [m²] area of each group: top, sides, front frame, drawer fronts, doors, inside, back, legs
+    [1] as `wet_film` and `dry_film` take it: 15 % of the mix is 0.1765
 
     Raises
     ------
-    OutOfRange outside the ranges; BadInput when drawers, doors and bays are together larger than the face.
-
-    Validity
-    --------
-    A plain box: mouldings, turnings and the insides of drawers are not in it. Two doors before one room count the wall between them
-    that is not there. Good to about a tenth.
+    OutOfRange outside the range.
 
     Source
     ------
-    own derivation (geometry; thicknesses common practice, no source)
+    definition
     """
-    _check_size(width_mm, height_mm, depth_mm, legs, leg_height_mm)
-    for name, sizes in (("Drawer", drawers), ("Door", doors), ("Open bay", open_bays)):
-        for width, height in sizes:
-            within(f"{name} width", width, 1, 10_000, "mm")
-            within(f"{name} height", height, 1, 10_000, "mm")
-    carcass = height_mm - (leg_height_mm if legs else 0.0)
-    frame = width_mm * carcass - sum(width * height for width, height in (*drawers, *doors, *open_bays))
-    if frame < -1e-6 * width_mm * carcass:
-        raise BadInput(
-            "Drawers, doors and bays together are larger than the face.", "Check their sizes and that of the piece."
-        )
-    areas = {
-        "top": width_mm * depth_mm,
-        "sides": 2 * depth_mm * carcass,
-        "front frame": max(frame, 0.0),
-        "drawer fronts": sum(width * height for width, height in drawers),
-        "doors": sum(2 * width * height + 2 * (width + height) * DOOR_THICKNESS_MM for width, height in doors),
-        "inside": sum(width * height + 2 * (width + height) * depth_mm for width, height in (*doors, *open_bays)),
-        "back": width_mm * carcass,
-        "legs": 4 * LEG_WIDTH_MM * leg_height_mm * legs,
-    }
-    return {group: area / MM2_PER_M2 for group, area in areas.items()}
+    within("Share of the mix", share_of_mix, 0, 66, "%")
+    return share_of_mix / (100 - share_of_mix)
 
 
-def _check_size(width: float, height: float, depth: float, legs: int, leg_height: float) -> None:
-    for name, value in (("Width", width), ("Height", height), ("Depth", depth)):
-        within(name, value, 10, 10_000, "mm")
-    within("Legs", legs, 0, 20, "")
-    within("Leg height", leg_height, 0, height * 0.999, "mm")
+def litres_to_have(
+    area_m2: float,
+    coats: int,
+    rate: Estimate,
+    *,
+    loss: Estimate = NOTHING_LOST,
+    thirst: Estimate = AS_ANY_COAT,
+    area_spread: float = 0.1,
+) -> Estimate:
+    """How much to have ready, with its spread.
+
+    Formula: area * (coats - 1 + thirst) / (rate * (1 - loss)); the spread is the square root of the sum of squares of what each of area,
+    rate, loss and thirst does to it alone, upwards and downwards apart
+
+    Parameters
+    ----------
+    area_m2 : [m²] area to coat, 0 to 1000
+    coats : [1] how many coats, 1 to 20
+    rate : [m²/l] what a litre of one coat covers, as the label says it, 0.1 to 100
+    loss : [1] share lost on the way, 0 to 0.95
+    thirst : [1] what the first coat takes compared with a later one, 1 to 3; 1 on a sealed or painted surface
+    area_spread : [1] how far the area may be out, 0 to 0.5 of it
+
+    Returns
+    -------
+    [l] low, middle and high; buy for the high one where running out in the middle of a coat would show
+
+    Raises
+    ------
+    OutOfRange outside the ranges.
+
+    Validity
+    --------
+    What stays in the tray and goes into trial boards is only in it as far as the losses hold it.
+
+    Source
+    ------
+    definition; adding in quadrature: usual for errors that are independent of each other
+    """
+    within("Area", area_m2, 0, 1000, "m²")
+    within("Coats", coats, 1, 20, "")
+    within("Spread of the area", area_spread, 0, 0.5, "")
+    for value in (thirst.low, thirst.high):
+        within("Thirst", value, 1, 3, "")
+    area = Estimate(area_m2 * (1 - area_spread), area_m2, area_m2 * (1 + area_spread))
+    middle = _litres(area.middle, coats, rate.middle, loss.middle, thirst.middle)
+    more = (
+        _litres(area.high, coats, rate.middle, loss.middle, thirst.middle),
+        _litres(area.middle, coats, rate.low, loss.middle, thirst.middle),
+        _litres(area.middle, coats, rate.middle, loss.high, thirst.middle),
+        _litres(area.middle, coats, rate.middle, loss.middle, thirst.high),
+    )
+    less = (
+        _litres(area.low, coats, rate.middle, loss.middle, thirst.middle),
+        _litres(area.middle, coats, rate.high, loss.middle, thirst.middle),
+        _litres(area.middle, coats, rate.middle, loss.low, thirst.middle),
+        _litres(area.middle, coats, rate.middle, loss.middle, thirst.low),
+    )
+    up, down = math.hypot(*(value - middle for value in more)), math.hypot(*(middle - value for value in less))
+    return Estimate(max(middle - down, 0.0), middle, middle + up)
+
+
+def _litres(area: float, coats: int, rate: float, loss: float, thirst: float) -> float:
+    return area * (coats - 1 + thirst) / practical_rate(rate, loss)
 
 
 def _share_left(volume_solids: float, thinned: float) -> float:

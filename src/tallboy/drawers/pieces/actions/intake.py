@@ -20,7 +20,7 @@ from tallboy.front.layout import base_height, bay_sizes
 from tallboy.front.piecefile import check_promise, take_in_positions
 from tallboy.front.shape import front_to_dict
 from tallboy.front.takein import FreeDrawing, FreePoint, TakeIn, check_size, free_positions
-from tallboy.sums.film import surface_areas
+from tallboy.sums.areas import surface_areas
 
 LEGS = ("legs", "feet")
 
