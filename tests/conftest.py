@@ -14,6 +14,7 @@ from tests.moments import MORNING
 
 # Before Django reads its settings: tests never touch anybody's own book. The settings are named here and not among
 # pytest's own options, because those are read, and Django set up, before this file.
+ROOT = Path(__file__).resolve().parents[1]
 _FOLDER = tempfile.mkdtemp(prefix="tallboy-test-")
 atexit.register(shutil.rmtree, _FOLDER, ignore_errors=True)
 os.environ["TALLBOY_BOOK"] = _FOLDER
@@ -34,6 +35,16 @@ def pytest_configure() -> None:
     import django
 
     django.setup()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests that touch the database stay in the folders that the Makefile runs on PostgreSQL too."""
+    makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
+    folders = next(line for line in makefile.splitlines() if line.startswith("WITH_DATABASE")).split()[2:]
+    for item in items:
+        touches = "db" in getattr(item, "fixturenames", ()) or item.get_closest_marker("django_db") is not None
+        if touches and not any(item.path.is_relative_to(ROOT / folder) for folder in folders):
+            raise pytest.UsageError(f"{item.nodeid} touches the database outside of {', '.join(folders)}")
 
 
 @pytest.fixture
