@@ -85,4 +85,4 @@ def test_own_rows_stand_beside_the_printed_ones() -> None:
     assert rows.row("woods", "Quay Elm") == own
     assert rows.of("woods")[-1] == own
     with pytest.raises(NotFound, match="quay elm"):
-        rows.row("woods", "elm")
+        rows.row("woods", "quay")

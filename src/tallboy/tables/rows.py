@@ -93,9 +93,11 @@ def tables_with_columns() -> tuple[str, ...]:
 def checked_row(of: Table, values: Mapping[str, Any], taken: frozenset[str] = frozenset()) -> dict[str, Any]:
     """One row as it may stand in the table, from values of the right type or as text; BadInput says which column is wrong.
 
-    `taken` are keys that other rows have. Columns that the table does not know are refused.
+    `taken` are keys that other rows have. Columns that the table does not know are refused, but for those that tell the source
+    and the evidence of others.
     """
-    unknown = sorted(set(values) - {column.name for column in of.columns} - {"key", "source", "evidence", "note"})
+    known = {column.name for column in of.columns} | {"key", "source", "evidence", "note"}
+    unknown = sorted(name for name in set(values) - known if not name.endswith(("_source", "_evidence")))
     if unknown:
         raise BadInput(f"{of.title} has no column “{unknown[0]}”.", f"It has: {', '.join(c.name for c in of.columns)}.")
     key = str(values.get("key", "")).strip()
