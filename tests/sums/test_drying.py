@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from tallboy.errors import BadInput, NeverDries, OutOfRange
 from tallboy.sums import drying
 from tallboy.sums.air_series import AirSeries, steady
-from tallboy.sums.drying import Label, Law, Reading, dry_after, wait_table, window_closes
+from tallboy.sums.drying import Factor, Label, Law, Reading, dry_after, wait_table, window_closes
 from tallboy.sums.units import format_minutes
 
 LISBON = ZoneInfo("Europe/Lisbon")
@@ -252,3 +252,51 @@ def test_impossible_air_is_refused() -> None:
     for celsius in (70.0, float("nan")):
         with pytest.raises(OutOfRange):
             drying.rate(label(Law.SOLVENT), np.array([celsius]), np.array([50.0]))
+
+
+def factor(value: float, share: float = 1.0) -> Factor:
+    """What a shop has learned: so many times the label, with that share of the doubt left."""
+    spread = 0.3 * share
+    return Factor(value, value * np.exp(-spread), value * np.exp(spread), spread, 0.3, 3, 5)
+
+
+@pytest.mark.parametrize("law", LAWS)
+def test_nothing_learned_changes_nothing(law: Law) -> None:
+    """A factor of 1 with all of the doubt left gives the same time and the same spread as none."""
+    plain = dry_after(label(law), "recoat", START, air(14, 70))
+    same = dry_after(label(law), "recoat", START, air(14, 70), factor(1.0))
+    assert (same.minutes, same.low, same.high) == pytest.approx((plain.minutes, plain.low, plain.high))
+    assert not any("In this shop" in line for line in plain.working)
+
+
+@pytest.mark.parametrize("law", LAWS)
+@pytest.mark.parametrize("value", [0.6, 0.95, 1.4])
+def test_the_label_s_minutes_are_multiplied(law: Law, value: float) -> None:
+    """In steady air the time with them; glue never gets quicker than its label. The working says by how much, and from what."""
+    found = dry_after(label(law), "recoat", START, air(18, 55), factor(value))
+    plain = dry_after(label(law), "recoat", START, air(18, 55))
+    glue = law is Law.GLUE and value < 1
+    assert found.minutes == pytest.approx(plain.minutes * (1 if glue else value))
+    assert wait_table(label(law), "recoat", air(18, 55), factor(value))[0] == int(np.ceil(found.minutes - 1e-6))
+    assert ("left out: glue" if glue else "from 5 touches") in found.working[1]
+    closes = window_closes(label(law), START, air(18, 55), factor(value))
+    assert closes is not None
+    assert closes.minutes == pytest.approx(plain.minutes * (1 if glue else value) * 6)
+
+
+@pytest.mark.parametrize("law", LAWS)
+def test_what_is_learned_narrows_the_spread_but_not_below_a_tenth(law: Law) -> None:
+    """In air that is known the law's own doubt goes, the difference between two coats stays."""
+    sure = replace(air(13, 50), spread_celsius=np.full(480, 1e-6), spread_humidity=np.full(480, 1e-6))
+    some, none = (dry_after(label(law), "recoat", START, sure, factor(1.2, share)) for share in (0.5, 0.0))
+    all_of_it = dry_after(label(law), "recoat", START, sure, factor(1.2))
+    assert none.high < some.high < all_of_it.high
+    assert none.high == pytest.approx(none.minutes * 1.1, rel=1e-3)
+    assert none.low == pytest.approx(none.minutes / 1.1, rel=1e-3)
+
+
+def test_a_factor_that_cannot_be_is_refused() -> None:
+    """Nobody dries a coat in a hundredth of its time."""
+    for value in (0.01, 50.0, float("nan")):
+        with pytest.raises(OutOfRange, match="factor"):
+            dry_after(label(), "touch", START, air(), factor(value))

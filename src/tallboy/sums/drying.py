@@ -1,12 +1,14 @@
 """When a coat is dry in the shop's own air, when its window closes, and how sure that is.
 
-The label's minutes are taken as right in the label's air. The room's air makes each minute count for more or less than one
-(`rates.rate`); the coat is dry when the minutes that count add up to the label's. Air is taken minute by minute, straight
-between the hours of the series; past the end of the series the mean rate of its last day goes on.
+The label's minutes are taken as right in the label's air, or are multiplied by what a shop has learned of the can (`learning`).
+The room's air makes each minute count for more or less than one (`rates.rate`); the coat is dry when the minutes that count add
+up to the label's. Air is taken minute by minute, straight between the hours of the series; past the end of the series the mean
+rate of its last day goes on.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -16,12 +18,15 @@ from numpy.typing import NDArray
 from tallboy.errors import BadInput, NeverDries, OutOfRange
 from tallboy.sums.air import AirSeries
 from tallboy.sums.drying_progress import by_the_minute, last_rate, progress, reached
-from tallboy.sums.rates import Label, Law, Reading, most_for, rate, words_for
+from tallboy.sums.learning import LEAST_RATIO, MOST_RATIO, Factor
+from tallboy.sums.ranges import within
+from tallboy.sums.rates import COAT_TO_COAT, Label, Law, Reading, most_for, rate, words_for
 from tallboy.sums.units import format_minutes
 
 __all__ = [
     "STAGES",
     "Estimate",
+    "Factor",
     "Label",
     "Law",
     "Reading",
@@ -78,11 +83,12 @@ def has_stage(label: Label, stage: str) -> bool:
     return _label_minutes(label, stage) is not None
 
 
-def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries) -> Estimate:
+def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries, factor: Factor | None = None) -> Estimate:
     """How long a coat laid at `laid_at` takes to reach a stage.
 
-    Formula: least t with integral of rate from laying to t = label's minutes. Spread: quick and slow reading of the law, and air one
-    standard deviation more or less drying, added as squares.
+    Formula: least t with integral of rate from laying to t = label's minutes * factor. Spread: quick and slow reading of the law, and
+    air one standard deviation more or less drying, added as squares. What the law's readings differ by beyond the tenth that any two
+    coats do shrinks to the share of the doubt that the shop's touches have left.
 
     Parameters
     ----------
@@ -90,6 +96,7 @@ def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries) -> Es
     stage : [text] "touch", "recoat" or "cure"
     laid_at : [aware datetime] when the coat was laid, not before the series begins; the working tells it by its own clock
     air : [°C, %] the shop's air
+    factor : [1] what the shop has learned of the can, 0.05 to 20; None takes the label as it is
 
     Returns
     -------
@@ -97,12 +104,14 @@ def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries) -> Es
 
     Raises
     ------
-    BadInput when the label has no such stage; OutOfRange when laid before the air begins; NeverDries when the air stays too cold or
-    too damp.
+    BadInput when the label has no such stage; OutOfRange when laid before the air begins or the factor is out of range; NeverDries
+    when the air stays too cold or too damp.
 
     Validity
     --------
-    An estimate for thin films on smooth wood. Oily, resinous or damp wood takes longer. The finger decides.
+    An estimate for thin films on smooth wood. Oily, resinous or damp wood takes longer. The finger decides, except below the
+    lowest temperature, where a film may feel dry and not have formed. Glue is never counted on to set sooner than its label says,
+    whatever the factor.
 
     Source
     ------
@@ -111,10 +120,10 @@ def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries) -> Es
     minutes = _label_minutes(label, stage)
     if minutes is None:
         raise BadInput(f"The label gives no time for {_STAGE_WORDS[stage]}.", "Enter one, or choose another stage.")
-    return _estimate(label, minutes, stage, laid_at, air)
+    return _estimate(label, minutes, stage, laid_at, air, factor)
 
 
-def window_closes(label: Label, laid_at: datetime, air: AirSeries) -> Estimate | None:
+def window_closes(label: Label, laid_at: datetime, air: AirSeries, factor: Factor | None = None) -> Estimate | None:
     """When the window for the next coat closes again, moved by the room's air like the drying itself.
 
     To be safe lay the next coat before `low`.
@@ -124,6 +133,7 @@ def window_closes(label: Label, laid_at: datetime, air: AirSeries) -> Estimate |
     label : [Label] what the can says
     laid_at : [aware datetime] when the coat was laid, not before the series begins
     air : [°C, %] the shop's air
+    factor : [1] what the shop has learned of the can, 0.05 to 20; None takes the label as it is
 
     Returns
     -------
@@ -139,10 +149,10 @@ def window_closes(label: Label, laid_at: datetime, air: AirSeries) -> Estimate |
     """
     if label.recoat_until_minutes is None:
         return None
-    return _estimate(label, label.recoat_until_minutes, "until", laid_at, air)
+    return _estimate(label, label.recoat_until_minutes, "until", laid_at, air, factor)
 
 
-def wait_table(label: Label, stage: str, air: AirSeries) -> NDArray[np.int64]:
+def wait_table(label: Label, stage: str, air: AirSeries, factor: Factor | None = None) -> NDArray[np.int64]:
     """The wait for a coat laid in each hour of the series: the longer of those for its beginning and its end.
 
     Formula: as `dry_after`, middle reading, for all hours at once
@@ -152,6 +162,7 @@ def wait_table(label: Label, stage: str, air: AirSeries) -> NDArray[np.int64]:
     label : [Label] what the can says
     stage : [text] "touch", "recoat" or "cure"
     air : [°C, %] the shop's air
+    factor : [1] what the shop has learned of the can, 0.05 to 20; None takes the label as it is
 
     Returns
     -------
@@ -170,7 +181,7 @@ def wait_table(label: Label, stage: str, air: AirSeries) -> NDArray[np.int64]:
         raise BadInput(f"The label gives no time for {_STAGE_WORDS[stage]}.", "Enter one, or choose another stage.")
     done = progress(label, *by_the_minute(air))
     starts = np.arange(air.hours) * 60
-    waits = reached(done, done[starts] + minutes, label) - starts
+    waits = reached(done, done[starts] + minutes * _times(label, factor), label) - starts
     waits[:-1] = np.maximum(waits[:-1], waits[1:])
     return np.ceil(waits - 1e-6).astype(np.int64)
 
@@ -234,10 +245,30 @@ def _through(label: Label, air: AirSeries, begun: float, reading: Reading, shift
     return _Course(label, celsius, humidity, progress(label, celsius, humidity, reading), begun)
 
 
-def _estimate(label: Label, wanted: float, stage: str, laid_at: datetime, air: AirSeries) -> Estimate:
+def _times(label: Label, factor: Factor | None) -> float:
+    """What the label's minutes are multiplied by."""
+    if factor is None:
+        return 1.0
+    value = within("The shop's factor", factor.value, LEAST_RATIO, MOST_RATIO)
+    return max(1.0, value) if label.law is Law.GLUE else value
+
+
+def _narrowed(minutes: float, other: float, factor: Factor | None) -> float:
+    """Another reading's time, drawn in as far as the shop's touches have settled what the law leaves open."""
+    if factor is None:
+        return other
+    apart = math.log(other / minutes)
+    any_two_coats = math.copysign(min(abs(apart), math.log(COAT_TO_COAT)), apart)
+    return minutes * math.exp(any_two_coats + (apart - any_two_coats) * factor.share)
+
+
+def _estimate(
+    label: Label, labelled: float, stage: str, laid_at: datetime, air: AirSeries, factor: Factor | None
+) -> Estimate:
     """The middle time, and its spread from the law and from the air."""
     if laid_at < air.start:
         raise OutOfRange("Time of laying", laid_at, air.start, air.end)
+    wanted = labelled * _times(label, factor)
     middle = _course(label, wanted, laid_at, air, Reading.MIDDLE, 0.0)
     minutes = middle.minutes_to(wanted)
 
@@ -247,7 +278,8 @@ def _estimate(label: Label, wanted: float, stage: str, laid_at: datetime, air: A
         except NeverDries:
             return minutes * WIDEST
 
-    by_law = (other(Reading.QUICK, 0.0), other(Reading.SLOW, 0.0))
+    quick, slow = (_narrowed(minutes, other(reading, 0.0), factor) for reading in (Reading.QUICK, Reading.SLOW))
+    by_law = (quick, slow)
     by_air = (other(Reading.MIDDLE, 1.0), other(Reading.MIDDLE, -1.0))
     less, more = (float(np.hypot(by_law[i] - minutes, by_air[i] - minutes)) for i in (0, 1))
     stretch = middle.during(minutes)
@@ -256,17 +288,23 @@ def _estimate(label: Label, wanted: float, stage: str, laid_at: datetime, air: A
     low = max(minutes - less, minutes / WIDEST, wanted / most_for(label.law))
     high = min(minutes + more, minutes * WIDEST)
     found = Estimate(minutes, low, high, stalled, (), source)
-    lines = _working(
-        label,
-        f"{format_minutes(wanted)} to {_STAGE_WORDS[stage]}",
-        wanted,
-        laid_at,
-        air,
-        middle,
-        found,
-        (by_law, by_air),
+    figure = f"{format_minutes(labelled)} to {_STAGE_WORDS[stage]}"
+    lines = _working(label, figure, wanted, laid_at, air, middle, found, (by_law, by_air))
+    return replace(found, working=(lines[0], *_learned(label, wanted, factor), *lines[1:]))
+
+
+def _learned(label: Label, wanted: float, factor: Factor | None) -> tuple[str, ...]:
+    """What the shop's own factor does to the label's minutes."""
+    if factor is None:
+        return ()
+    if label.law is Law.GLUE and factor.value < 1:
+        return (
+            f"The shop's factor {factor.value:.2f} is left out: glue is never counted on to set sooner than it says.",
+        )
+    return (
+        f"In this shop times {factor.value:.2f} ({factor.low:.2f} to {factor.high:.2f}, from {factor.touches} touches) = "
+        f"{format_minutes(wanted)}; {factor.share:.0%} of the doubt before any touch is left.",
     )
-    return replace(found, working=lines)
 
 
 Pair = tuple[float, float]
@@ -290,7 +328,7 @@ def _working(
         f"Laid {laid_at:%Y-%m-%d %H:%M}. Air from then on: mean {course.celsius[stretch].mean():.1f} °C and "
         f"{course.humidity[stretch].mean():.0f} %, {_known(air, laid_at, found.minutes)}.",
         words_for(label.law),
-        f"Mean rate {wanted / found.minutes:.2f}; {wanted:g} min / {wanted / found.minutes:.2f} = {format_minutes(found.minutes)}.",
+        f"Mean rate {wanted / found.minutes:.2f}; {round(wanted, 1):.10g} min / {wanted / found.minutes:.2f} = {format_minutes(found.minutes)}.",
         f"Spread {_about(found.low)} to {_about(found.high)}: the law alone {_about(law_low)} to {_about(law_high)}, "
         f"the air alone {_about(air_low)} to {_about(air_high)}.",
     ]

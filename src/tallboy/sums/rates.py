@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from tallboy.errors import BadInput, OutOfRange
 from tallboy.sums.air import KELVIN, saturation_pressure, vapour_pressure_deficit
+from tallboy.sums.ranges import within
 
 Array = NDArray[np.float64]
 
@@ -31,6 +32,9 @@ COLD_WATER_GROWTH = 2.2
 (read), which is more than the deficit alone."""
 MOST = 2.0
 """Nothing is counted on to dry more than twice as fast as its label says; own caution, no source."""
+
+COAT_TO_COAT = 1.1
+"""A tenth either way in any air, for the thickness of the film and what one hand calls dry; common practice, no source."""
 
 
 class Law(StrEnum):
@@ -75,10 +79,11 @@ class Label:
 
     def __post_init__(self) -> None:
         for name in ("touch_minutes", "recoat_from_minutes", "recoat_until_minutes", "cure_minutes"):
-            _within(name, getattr(self, name), 0.5, 5_270_400, "min")
-        _within("label's temperature", self.celsius, 0, 50, "°C")
-        _within("label's humidity", self.relative_humidity, 0, 90, "%")
-        _within("lowest temperature", self.minimum_celsius, -30, self.celsius, "°C")
+            if getattr(self, name) is not None:
+                within(name.replace("_", " ").capitalize(), getattr(self, name), 0.5, 5_270_400, "min")
+        within("Label's temperature", self.celsius, 0, 50, "°C")
+        within("Label's humidity", self.relative_humidity, 0, 90, "%")
+        within("Lowest temperature", self.minimum_celsius, -30, self.celsius, "°C")
         opens, closes = self.recoat_from_minutes, self.recoat_until_minutes
         if opens is not None and closes is not None and closes <= opens:
             raise BadInput(
@@ -96,8 +101,7 @@ _SOLVENT: tuple[Range, Range] = ((1.3, 1.5, 2.0), (1.2, 1.35, 1.6))
 """Mild growth; common practice, no source."""
 _ACTIVATION: Range = (40_000.0, 52_200.0, 65_000.0)
 """[J/mol]; 52 200 doubles the rate from 23 to 33 °C (rule of experience); the range is common practice."""
-_ANY_LABEL = {Reading.QUICK: 1.1, Reading.MIDDLE: 1.0, Reading.SLOW: 1 / 1.1}
-"""A tenth either way in any air, for the thickness of the film and what one hand calls dry; common practice, no source."""
+_ANY_LABEL = {Reading.QUICK: COAT_TO_COAT, Reading.MIDDLE: 1.0, Reading.SLOW: 1 / COAT_TO_COAT}
 
 
 def rate(label: Label, celsius: Array, relative_humidity: Array, reading: Reading = Reading.MIDDLE) -> Array:
@@ -126,7 +130,9 @@ def rate(label: Label, celsius: Array, relative_humidity: Array, reading: Readin
     Validity
     --------
     An estimate. The deficit is the upper bound of what humidity does to a waterborne coat; the quick reading leaves humidity out up
-    to 80 %. Makers' sheets for several temperatures imply a Q of 1.3 to 2.2.
+    to 80 %. Above 90 % such a coat hardly dries, at 100 % not at all. Below the label's lowest temperature nothing is counted,
+    whatever the finger says: the film may not form. Makers' sheets for several temperatures imply a Q of 1.3 to 2.2; the rule of two
+    for 10 °C is cautious below 25 °C and too hopeful above, so above the smaller growth holds.
 
     Source
     ------
@@ -233,8 +239,3 @@ def _damped(humidity: Array, reading: Reading) -> Array:
     weight = {Reading.QUICK: 0.0, Reading.MIDDLE: 1.0, Reading.SLOW: 1.8}[reading]
     over = np.clip((humidity - DAMP_PERCENT) / (100 - DAMP_PERCENT), 0.0, 1.0)
     return np.asarray(1 - weight * (1 - DAMP_SLOWEST) * over, dtype=np.float64)
-
-
-def _within(name: str, value: float | None, low: float, high: float, unit: str) -> None:
-    if value is not None and not low <= value <= high:
-        raise OutOfRange(name.replace("_", " ").capitalize(), f"{value:g}", f"{low:g}", f"{high:g}", unit)
