@@ -112,9 +112,14 @@ def _row(asked: Asked, text: str, rows: Rows, _system: str) -> object:
 
 
 def _row_list(asked: Asked, text: str, rows: Rows, _system: str) -> object:
-    words = [word.strip() for word in re.split(r"[;,\n]", text) if word.strip()]
+    words = listed(text)
     _few(asked, words)
     return tuple(rows.row(asked.table, word) for word in dict.fromkeys(words))
+
+
+def listed(text: str) -> list[str]:
+    """The names of a list, with semicolons, commas or new lines between them."""
+    return [word.strip() for word in re.split(r"[;,\n]", text) if word.strip()]
 
 
 def _numbers(asked: Asked, text: str, _rows: Rows, system: str) -> tuple[float, ...]:
