@@ -300,3 +300,29 @@ def test_a_factor_that_cannot_be_is_refused() -> None:
     for value in (0.01, 50.0, float("nan")):
         with pytest.raises(OutOfRange, match="factor"):
             dry_after(label(), "touch", START, air(), factor(value))
+
+
+def test_when_the_label_s_time_has_gone_by_the_coat_is_dry() -> None:
+    """The way back from an estimate: in any air the moment of being dry is the moment when the label's minutes have gone by."""
+    for law in LAWS:
+        found = dry_after(label(law), "recoat", START + 40 * MINUTE, nights())
+        gone = drying.gone_by(label(law), START + 40 * MINUTE, START + 40 * MINUTE + found.minutes * MINUTE, nights())
+        assert gone.minutes == pytest.approx(240, abs=0.1)
+        assert gone.low <= gone.minutes <= gone.high
+        assert gone.stalled_minutes == pytest.approx(found.stalled_minutes, abs=2)
+
+
+def test_in_the_label_s_air_the_clock_is_the_progress() -> None:
+    """Half an hour is half an hour; in air nobody has measured it is less sure; in the cold nothing is gained or known."""
+    gone = drying.gone_by(label(Law.OXIDISING), START + 75 * MINUTE, START + 105 * MINUTE, air())
+    assert gone.minutes == pytest.approx(30)
+    assert 0.05 < gone.spread < 0.5
+    cold = drying.gone_by(label(), START, START + 90 * MINUTE, air(4))
+    assert (cold.minutes, cold.stalled_minutes, cold.spread) == (0, 90, 3.0)
+
+
+@pytest.mark.parametrize(("laid", "touched"), [(-1, 60), (60, 60), (60, 30), (0, 60 * 24 * 21)])
+def test_a_touch_outside_the_air_or_before_the_coat_is_refused(laid: int, touched: int) -> None:
+    """The caller gives air from laying to touch."""
+    with pytest.raises(OutOfRange):
+        drying.gone_by(label(), START + laid * MINUTE, START + touched * MINUTE, air())

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from tallboy.errors import BadInput, NeverDries, OutOfRange
 from tallboy.sums.air import AirSeries
-from tallboy.sums.drying_progress import by_the_minute, last_rate, progress, reached
+from tallboy.sums.drying_progress import Gone, by_the_minute, gone_by, last_rate, progress, reached
 from tallboy.sums.learning import LEAST_RATIO, MOST_RATIO, Factor
 from tallboy.sums.ranges import within
 from tallboy.sums.rates import COAT_TO_COAT, Label, Law, Reading, most_for, rate, words_for
@@ -27,10 +27,12 @@ __all__ = [
     "STAGES",
     "Estimate",
     "Factor",
+    "Gone",
     "Label",
     "Law",
     "Reading",
     "dry_after",
+    "gone_by",
     "has_stage",
     "progress",
     "rate",

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tallboy.errors import NeverDries
+from tallboy.errors import NeverDries, OutOfRange
 from tallboy.sums.air import AirSeries
 from tallboy.sums.rates import Label, Reading, rate
 
 Array = NDArray[np.float64]
 DAY_MINUTES = 1440
+UNKNOWN_AIR = 3.0
+"""A spread of ln(minutes) so wide that nothing can be learned."""
 
 
 def progress(label: Label, celsius: Array, relative_humidity: Array, reading: Reading = Reading.MIDDLE) -> Array:
@@ -130,3 +135,64 @@ def last_rate(done: Array, label: Label) -> float:
         "In this air the coat would not dry.",
         f"It needs at least {label.minimum_celsius:g} °C and air that is not saturated.",
     )
+
+
+@dataclass(frozen=True)
+class Gone:
+    """How much of the label's time has gone by for a coat [min], `low` and `high` with the air one standard deviation less and more
+    drying; for `stalled_minutes` of the clock nothing dried."""
+
+    minutes: float
+    low: float
+    high: float
+    stalled_minutes: float
+
+    @property
+    def spread(self) -> float:
+        """One standard deviation of ln(minutes) from the air; the widest there is where in the worse air nothing had dried."""
+        if self.low <= 0:
+            return UNKNOWN_AIR
+        return min(UNKNOWN_AIR, math.log(self.high / self.low) / 2)
+
+
+def gone_by(label: Label, laid_at: datetime, touched_at: datetime, air: AirSeries) -> Gone:
+    """How much of the label's time had gone by when a coat was touched.
+
+    Formula: integral of the middle rate from laying to touch; low and high: the same with the air shifted by one spread
+
+    Parameters
+    ----------
+    label : [Label] what the can says
+    laid_at : [aware datetime] when the coat was laid, not before the series begins
+    touched_at : [aware datetime] when it was touched, after laying and not after the series ends
+    air : [°C, %] the shop's air
+
+    Returns
+    -------
+    [min] minutes of the label's air, with their spread, and minutes of the clock in which nothing dried
+
+    Raises
+    ------
+    OutOfRange outside the ranges.
+
+    Source
+    ------
+    own derivation (trapezium rule)
+    """
+    if not air.start <= laid_at < touched_at <= air.end:
+        raise OutOfRange("Time of laying or of the touch", f"{laid_at} to {touched_at}", air.start, air.end)
+    begun, until = ((at - air.start) / timedelta(minutes=1) for at in (laid_at, touched_at))
+    first = int(begun // 60)
+    part = air.part(first, min(air.hours - 1, int(until // 60) + 1))
+    span = np.array([begun - first * 60, until - first * 60])
+    middle, low, high = (_between(label, part, span, shift) for shift in (0.0, -1.0, 1.0))
+    done = progress(label, *by_the_minute(part))
+    stretch = done[int(span[0]) : math.ceil(span[1]) + 1]
+    return Gone(middle, min(low, middle), max(high, middle), float(np.count_nonzero(np.diff(stretch) == 0)))
+
+
+def _between(label: Label, air: AirSeries, span: Array, shift: float) -> float:
+    """Progress between two minutes of a stretch of air."""
+    done = progress(label, *by_the_minute(air, shift))
+    begun, until = np.interp(span, np.arange(len(done)), done)
+    return float(until - begun)
