@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -20,9 +19,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from tallboy.checks import load, run, telling
     from tallboy.cli.start import say_json
+    from tallboy.desk.reference import data_files
+    from tallboy.web import options
 
     wanted = telling.family(load.all_checks(), args.family)
-    found = run.outcomes(wanted, _data_file)
+    found = run.outcomes(wanted, data_files(options.read("TALLBOY_REFERENCE")))
     if args.json:
         say_json([telling.data(one) for one in found])
     else:
@@ -37,11 +38,3 @@ def _print(found: Sequence[Outcome], short: bool) -> None:
         if not short or one.holds is False:
             print("\n".join(telling.lines(one)))
     print("\n".join(telling.counts(found)))
-
-
-def _data_file(path: str) -> str | None:
-    from tallboy.web import options
-
-    folder = options.read("TALLBOY_REFERENCE")
-    file = Path(folder) / path if folder else None
-    return file.read_text(encoding="utf-8", errors="replace") if file and file.is_file() else None

@@ -35,6 +35,7 @@ PORT = options.read_port()
 ADDRESS = (options.read("TALLBOY_ADDRESS") or f"http://127.0.0.1:{PORT}").rstrip("/")
 PLAN_SECONDS = options.read_number("TALLBOY_PLAN_SECONDS", 0.1, 600)
 PHOTO_MEGABYTES = options.read_number("TALLBOY_PHOTO_MEGABYTES", 0.01, 1000)
+REFERENCE = options.read("TALLBOY_REFERENCE")
 PHOTO_MEGAPIXELS = options.read_number("TALLBOY_PHOTO_MEGAPIXELS", 0.01, 1000)
 
 INSTALLED_APPS = [
@@ -45,6 +46,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django_htmx",
     "tallboy.book",
+    "tallboy.desk",
     "tallboy.drawers.air",
     "tallboy.drawers.shelf",
     "tallboy.drawers.pieces",

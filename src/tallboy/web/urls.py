@@ -15,6 +15,7 @@ urlpatterns = [
     path("welcome/own/", views.own_book, name="own-book"),
     path("shop/", include("tallboy.book.urls")),
     path("", include("tallboy.drawers.today.urls")),
+    path("", include("tallboy.desk.urls")),
     path("pieces/", include("tallboy.drawers.pieces.urls")),
     path("bins/", include("tallboy.drawers.bins.urls")),
     path("soaks/", include("tallboy.drawers.soaks.urls")),

@@ -1,0 +1,119 @@
+"""The published checks as the pages show them: worked out once a process, in groups that share a source."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import groupby
+
+from tallboy.checks import telling
+from tallboy.checks.kinds import HOW, Check, Outcome
+from tallboy.checks.load import all_checks
+from tallboy.checks.run import DataFile, outcome
+from tallboy.desk.reference import data_files
+from tallboy.tables.rows import Row
+from tallboy.workings.known import FAMILIES
+from tallboy.workings.telling import source
+
+
+@dataclass(frozen=True)
+class Line:
+    """One check in words."""
+
+    given: str
+    expected: str
+    got: str
+    difference: str
+    tolerance: str
+    verdict: str
+    holds: bool | None
+
+
+@dataclass(frozen=True)
+class Group:
+    """Checks of one function that have one source, seen in one way."""
+
+    of: str
+    source: Row
+    how: str
+    note: str
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True)
+class Tally:
+    """How many checks of one sort there are and what came of them."""
+
+    key: str
+    name: str
+    count: int
+    holding: int
+    failing: int
+    without_data: int
+
+
+@cache
+def all_outcomes(folder: str) -> tuple[Outcome, ...]:
+    """What every check came to, with the data files of this folder."""
+    data_file = data_files(folder)
+    return tuple(_outcome(check, data_file) for check in all_checks())
+
+
+def _outcome(check: Check, data_file: DataFile) -> Outcome:
+    try:
+        return outcome(check, data_file)
+    except Exception as error:
+        # One sum that fails must not hide the other checks; it is shown as one that does not hold.
+        return Outcome(check, f"{type(error).__name__}: {error}", None, False)
+
+
+def of_family(found: Iterable[Outcome], family: str) -> list[Outcome]:
+    """The outcomes of one family."""
+    return [one for one in found if one.check.family == family]
+
+
+def by_family(found: Sequence[Outcome]) -> list[Tally]:
+    """A tally for each family, in the order the sums are shown in."""
+    order = [*FAMILIES, *sorted({one.check.family for one in found} - set(FAMILIES))]
+    tallies = [_tally(family, FAMILIES.get(family, family), of_family(found, family)) for family in order]
+    return [tally for tally in tallies if tally.count]
+
+
+def by_how(found: Sequence[Outcome]) -> list[Tally]:
+    """A tally for each way in which the values were obtained."""
+    tallies = [_tally(how, words, [one for one in found if one.check.how == how]) for how, words in HOW.items()]
+    return [tally for tally in tallies if tally.count]
+
+
+def _tally(key: str, name: str, found: Sequence[Outcome]) -> Tally:
+    holds = Counter(one.holds for one in found)
+    return Tally(key, name, len(found), holds[True], holds[False], holds[None])
+
+
+def groups(found: Iterable[Outcome]) -> list[Group]:
+    """Outcomes in their order, those that follow each other with the same function and source together."""
+    return [
+        Group(of, source(key), HOW[how], note, tuple(_line(one) for one in members))
+        for (of, key, how, note), members in groupby(found, key=_shared)
+    ]
+
+
+def _shared(one: Outcome) -> tuple[str, str, str, str]:
+    check = one.check
+    return (f"{check.of}{f' · {check.pick}' if check.pick else ''}", check.source, check.how, check.note)
+
+
+def _line(one: Outcome) -> Line:
+    check = one.check
+    unit = f" {check.unit}" if check.unit else ""
+    return Line(
+        given=check.text,
+        expected=telling.value(check.expected) + unit,
+        got="" if one.holds is None else telling.value(one.got) + unit,
+        difference="" if one.difference is None else f"{one.difference:.2g}{unit}",
+        tolerance=f"{check.tolerance:g}{unit}" if check.tolerance else "",
+        verdict=telling.verdict(one),
+        holds=one.holds,
+    )

@@ -1,0 +1,173 @@
+"""The form of a sum, made from what the sum asks. Nothing is judged here: `workings.asking` reads what was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+from django.http import QueryDict
+from django.utils.translation import gettext as _
+
+from tallboy.errors import TallboyError
+from tallboy.sums import units
+from tallboy.tables.rows import OWN, Rows, table
+from tallboy.workings.asking import NO, YES, bare_unit, default_text, listed, quantity
+from tallboy.workings.kinds import Asked, Working
+from tallboy.workings.telling import amount
+
+FEW = 5
+"""Up to so many choices stand side by side; more go into a list that opens."""
+GROUP_COLUMNS = ("group", "kind", "class", "family")
+"""A text column of this name puts a table's rows into groups."""
+DIGITS_ONLY = ("", "%", "°C")
+"""Units of inputs that a phone's number keys suffice for."""
+
+Choices = list[tuple[str, list[tuple[str, str]]]]
+
+
+class Typed(forms.CharField):
+    """Whatever was typed, as it is. `required` only says whether the page writes "may be left out"."""
+
+    def clean(self, value: Any) -> Any:
+        return value
+
+
+class RowList(forms.CheckboxSelectMultiple):
+    """Rows of a table to tick, in groups that fold."""
+
+    template_name = "desk/row_list.html"
+
+
+class SumForm(forms.Form):
+    """The inputs of a sum with what was typed, or what stands there before; `wrong` is told at its input."""
+
+    use_required_attribute = False
+
+    def __init__(
+        self,
+        working: Working,
+        typed: Mapping[str, str],
+        wrong: Mapping[str, TallboyError],
+        rows: Rows,
+        system: str,
+    ) -> None:
+        super().__init__({asked.name: _shown(asked, typed, system) for asked in working.inputs})
+        self.wrong, self.system = wrong, system
+        self.asked = {asked.name: asked for asked in working.inputs}
+        for asked in working.inputs:
+            self.fields[asked.name] = _field(asked, rows, system)
+
+    def clean(self) -> None:
+        for name, error in self.wrong.items():
+            self.add_error(name if name in self.fields else None, str(error))
+
+    def lines(self) -> list[dict[str, Any]]:
+        """The fields in order, each with the unit of a bare number."""
+        return [{"field": self[name], "unit": _unit(asked, self.system)} for name, asked in self.asked.items()]
+
+
+def typed_in(working: Working, query: QueryDict) -> dict[str, str]:
+    """What an address or a form says, by input. Ticks of one list are brought together; of anything else the last counts."""
+    lists = {asked.name for asked in working.inputs if asked.kind == "row list"}
+    return {name: "; ".join(filter(None, query.getlist(name))) if name in lists else str(query[name]) for name in query}
+
+
+def _shown(asked: Asked, typed: Mapping[str, str], system: str) -> object:
+    text = typed.get(asked.name, _before(asked, system))
+    if asked.kind in ("row", "row list"):
+        return [word.casefold() for word in listed(text)] if asked.kind == "row list" else text.strip().casefold()
+    if asked.kind == "flag" and text.strip().casefold() in YES | NO:
+        return "yes" if text.strip().casefold() in YES else "no"
+    keys = (key for key, words in asked.choices if text.strip().casefold() in (key.casefold(), words.casefold()))
+    return next(keys, text)
+
+
+def _before(asked: Asked, system: str) -> str:
+    """What stands in an input before anything is typed: without its unit where that stands beside it."""
+    text = default_text(asked)
+    if asked.kind not in ("number", "whole") or not isinstance(asked.default, int | float):
+        return text
+    if bare_unit(asked, system) == asked.unit:
+        return f"{asked.default:g}"
+    told = amount(asked.default, asked.unit, 4, system)
+    return told if abs(quantity(told, asked.unit, asked.label) - asked.default) < 1e-6 else text
+
+
+def _unit(asked: Asked, system: str) -> str:
+    return bare_unit(asked, system) if asked.kind in ("number", "whole") else ""
+
+
+def _field(asked: Asked, rows: Rows, system: str) -> Typed:
+    needed = asked.needed or bool(default_text(asked)) or asked.kind == "flag"
+    return Typed(label=asked.label, required=needed, help_text=_help(asked, system), widget=_widget(asked, rows))
+
+
+def _widget(asked: Asked, rows: Rows) -> forms.Widget:
+    if asked.kind in ("choice", "flag"):
+        return _choosing(asked)
+    if asked.kind == "row":
+        return forms.Select(choices=[*_none(asked), *_row_choices(asked.table, rows)])
+    if asked.kind == "row list":
+        return RowList(choices=_row_choices(asked.table, rows))
+    if asked.kind in ("numbers", "pairs"):
+        return forms.Textarea({"rows": 4, "spellcheck": "false"})
+    decimal = {"inputmode": "decimal"} if asked.unit in DIGITS_ONLY and asked.kind != "text" else {}
+    return forms.TextInput({"autocomplete": "off", **decimal})
+
+
+def _choosing(asked: Asked) -> forms.Widget:
+    choices = list(asked.choices) or [("yes", _("yes")), ("no", _("no"))]
+    if len(choices) > FEW:
+        return forms.Select(choices=[*_none(asked), *choices])
+    return forms.RadioSelect(choices=choices)
+
+
+def _none(asked: Asked) -> list[tuple[str, str]]:
+    """An empty choice, where nothing is chosen before."""
+    return [] if default_text(asked) else [("", _("choose") if asked.needed else _("not said"))]
+
+
+def _row_choices(name: str, rows: Rows) -> Choices:
+    """The rows of a table in groups: printed ones by their kind, the shop's own last and marked."""
+    groups: dict[str, list[tuple[str, str]]] = {}
+    column = _group_column(name)
+    for row in rows.of(name):
+        own = row.get("evidence") == OWN
+        group = _("Your own") if own else str(row.get(column, "")) or table(name).title
+        key = str(row["key"])
+        groups.setdefault(group, []).append((key.casefold(), key))
+    return list(groups.items())
+
+
+def _group_column(name: str) -> str:
+    texts = [column.name for column in table(name).columns if column.kind == "text"]
+    return next((column for column in GROUP_COLUMNS if column in texts), "")
+
+
+def _help(asked: Asked, system: str) -> str:
+    parts = [asked.help, _range(asked, system)]
+    if asked.kind == "numbers":
+        parts.append(_("One a line, or with semicolons between."))
+    if asked.kind == "pairs":
+        parts.append(_("One a line, each as %(shape)s.") % {"shape": " = ".join(u or _("number") for u in asked.units)})
+    return " ".join(filter(None, parts))
+
+
+def _range(asked: Asked, system: str) -> str:
+    if asked.kind not in ("number", "whole", "numbers") or (asked.low is None and asked.high is None):
+        return ""
+    low, high = (None if end is None else _end(end, asked, system) for end in (asked.low, asked.high))
+    if high is None:
+        return _("At least %(low)s.") % {"low": low}
+    if low is None:
+        return _("At most %(high)s.") % {"high": high}
+    return _("%(low)s to %(high)s.") % {"low": low.removesuffix(_unit(asked, system)).strip(), "high": high}
+
+
+def _end(value: float, asked: Asked, system: str) -> str:
+    """An end of a range, in the unit of a bare number."""
+    spoken = units.METRIC if bare_unit(asked, system) == asked.unit else system
+    if spoken == units.METRIC:
+        return f"{value:g} {asked.unit}".strip().replace("-", "\u2212")
+    return amount(value, asked.unit, 3, spoken)

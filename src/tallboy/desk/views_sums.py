@@ -1,0 +1,67 @@
+"""The pages of the sums: all of them, and one with its inputs and its answer."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
+
+from tallboy.book.pages import shop_of
+from tallboy.desk.answering import Asking, asking, shown
+from tallboy.desk.rows import rows_of
+from tallboy.desk.sum_form import SumForm, typed_in
+from tallboy.tables.rows import Rows
+from tallboy.workings.kinds import Working
+from tallboy.workings.known import FAMILIES, all_workings, working
+
+MOST_WORDS = 8
+
+
+@require_safe
+def sums(request: HttpRequest) -> HttpResponse:
+    """All sums by family, or those in which the words looked for are found."""
+    words = request.GET.get("find", "")[:200].casefold().split()[:MOST_WORDS]
+    found = [one for one in all_workings().values() if all(word in _told(one) for word in words)]
+    families = [
+        {"key": key, "name": name, "sums": [one for one in found if one.family == key]}
+        for key, name in FAMILIES.items()
+    ]
+    context = {
+        "families": [family for family in families if family["sums"]],
+        "find": request.GET.get("find", "")[:200],
+        "count": len(found),
+    }
+    return render(request, "desk/sums.html", context)
+
+
+def _told(one: Working) -> str:
+    """All that a sum says of itself, for looking it up."""
+    labels = " ".join(asked.label for asked in one.inputs)
+    return f"{one.name} {one.title} {one.asks} {FAMILIES[one.family]} {labels}".casefold()
+
+
+@require_safe
+def one_sum(request: HttpRequest, name: str) -> HttpResponse:
+    """One sum: its inputs, and its answer once they are filled in. The address carries the inputs."""
+    wanted = working(name)
+    shop = shop_of(request)
+    rows = rows_of(shop)
+    came = asking(wanted, typed_in(wanted, request.GET), rows, shop.units)
+    return render(request, "desk/sum.html", _context(wanted, came, rows, shop.units))
+
+
+def _context(wanted: Working, came: Asking, rows: Rows, system: str) -> dict[str, Any]:
+    return {
+        "sum": wanted,
+        "form": SumForm(wanted, came.typed, came.wrong, rows, system),
+        "came": came,
+        "shown": None if came.answer is None else shown(came.answer, system),
+        "example": f"?{urlencode(wanted.example)}",
+        "tables": sorted({asked.table for asked in wanted.inputs if asked.table}),
+        "crumbs": [{"name": _("Sums"), "url": reverse("desk:sums")}],
+    }

@@ -1,0 +1,96 @@
+"""The pages of the tables: all of them, one with its rows, and the shop's own rows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from tallboy.book.pages import shop_of, succeeds, who
+from tallboy.desk import actions
+from tallboy.desk.row_form import RowForm, initial_of
+from tallboy.desk.rows import own_lines, own_row, without_a_table
+from tallboy.desk.table_lines import headings, line_of, own_line_of
+from tallboy.errors import NotFound
+from tallboy.tables.rows import Table, table, tables_with_columns
+
+A_PAGE = 40
+MOST_WORDS = 8
+
+
+def _crumbs(of: Table | None = None) -> list[dict[str, str]]:
+    rows = [{"name": _("Sums"), "url": reverse("desk:sums")}, {"name": _("Tables"), "url": reverse("desk:tables")}]
+    return rows if of is None else [*rows, {"name": of.title, "url": reverse("desk:table", args=[of.name])}]
+
+
+def _table(name: str) -> Table:
+    if name not in tables_with_columns():
+        raise NotFound(_("There is no table “%(name)s” here.") % {"name": name})
+    return table(name)
+
+
+@require_safe
+def tables(request: HttpRequest) -> HttpResponse:
+    """All tables that can be looked up and added to."""
+    shop = shop_of(request)
+    rows = [{"table": table(name), "own": len(own_lines(shop, table(name)))} for name in tables_with_columns()]
+    context = {"tables": rows, "left": without_a_table(shop), "crumbs": _crumbs()[:1]}
+    return render(request, "desk/tables.html", context)
+
+
+@require_safe
+def one_table(request: HttpRequest, name: str) -> HttpResponse:
+    """One table: the shop's own rows first, then the printed ones, or those in which the words looked for are found."""
+    of = _table(name)
+    find = request.GET.get("find", "")[:200]
+    words = find.casefold().split()[:MOST_WORDS]
+    lines = [*(own_line_of(of, own) for own in own_lines(shop_of(request), of)), *(line_of(of, row) for row in of.rows)]
+    found = [line for line in lines if all(word in line.told for word in words)]
+    context = {
+        "table": of,
+        "headings": headings(of),
+        "page": Paginator(found, A_PAGE).get_page(request.GET.get("page")),
+        "find": find,
+        "crumbs": _crumbs()[:2],
+    }
+    return render(request, "desk/table.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def add(request: HttpRequest, name: str) -> HttpResponse:
+    """A row of the shop's own."""
+    of = _table(name)
+    form = RowForm(request.POST or None, of=of)
+    if form.is_valid() and succeeds(form, lambda: actions.add_row(who(request), of.name, **form.given())):
+        messages.success(request, _("The row stands in the table, and the sums use it."))
+        return redirect("desk:table", of.name)
+    context = {"form": form, "title": _("A row of your own"), "button": _("Add it"), "crumbs": _crumbs(of)}
+    return render(request, "desk/row.html", context | {"table": of})
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct an own row, or take it back."""
+    row = own_row(shop_of(request), pk)
+    of = _table(row.table)
+    form = RowForm(request.POST or None, of=of, initial=initial_of(row))
+    if form.is_valid() and succeeds(form, lambda: actions.change_row(who(request), row, **form.given())):
+        messages.success(request, _("The row is kept as it stands now."))
+        return redirect("desk:table", of.name)
+    context: dict[str, Any] = {"form": form, "title": row.key, "button": _("Keep"), "crumbs": _crumbs(of)}
+    return render(request, "desk/row.html", context | {"table": of, "row": row})
+
+
+@require_POST
+def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take an own row out again."""
+    row = own_row(shop_of(request), pk)
+    actions.take_row_back(who(request), row)
+    messages.success(request, _("Taken out. The journal keeps what it said."))
+    return redirect("desk:table", row.table) if row.table in tables_with_columns() else redirect("desk:tables")
