@@ -17,7 +17,8 @@ from functools import partial
 import numpy as np
 
 from bench.shared.figures import Figure, options, report
-from tallboy.sums.air_series import AirSeries, forecast, hourly, steady
+from tallboy.sums.air_forecast import forecast
+from tallboy.sums.air_series import AirSeries, hourly, steady
 from tallboy.sums.drying import Label, Law, dry_after, progress, wait_table
 from tallboy.sums.drying_progress import by_the_minute
 

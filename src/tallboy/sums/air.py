@@ -1,7 +1,7 @@
 """The air of the shop: vapour pressure, dew point, and whether a surface may be coated.
 
 Every sum takes plain numbers or numpy arrays of equal shape, and gives back the same kind. Relative humidity is in percent.
-The air hour by hour, measured and forecast, is in `air_series` and is named here too; the two thermometers of a hygrometer are in
+The air hour by hour is in `air_series`, its forecast in `air_forecast`, and both are named here too; the two thermometers of a hygrometer are in
 `hygrometer`, the water that wood takes up from air in `wood`.
 """
 
@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tallboy.errors import BadInput
-from tallboy.sums.air_series import AirSeries, covering, forecast, hourly, steady
+from tallboy.sums.air_forecast import covering, forecast
+from tallboy.sums.air_series import AirSeries, hourly, steady
 from tallboy.sums.ranges import ranged, same_kind
 
 __all__ = [

@@ -1,7 +1,6 @@
-"""The shop's air hour by hour: as it was measured, as it is likely to go on, and how sure each hour is.
+"""The shop's air hour by hour, as it was measured, and how sure each hour is; how it is likely to go on is in `air_forecast`.
 
-Times inside are UTC, so that a day of 23 or 25 hours moves nothing. The forecast is the shop's own daily rhythm, no weather
-service: good for "the shop cools at night", blind to a cold front.
+Times inside are UTC, so that a day of 23 or 25 hours moves nothing.
 """
 
 from __future__ import annotations
@@ -13,16 +12,13 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from tallboy.errors import BadInput, OutOfRange
+from tallboy.errors import BadInput
+from tallboy.sums.ranges import Array, ranged, within
 
-Array = NDArray[np.float64]
 Reading = tuple[datetime, float, float]
 
 HOUR = timedelta(hours=1)
 MOST_HOURS = 5 * 366 * 24
-RHYTHM_DAYS = 14
-RECENT_HOURS = 6
-DECAY_HOURS = 24.0
 GAP_HOURS = 3
 """Readings farther apart than this leave a gap between them."""
 MEASURED_SPREAD = (0.5, 3.0)
@@ -119,7 +115,7 @@ def hourly(readings: Sequence[Reading]) -> AirSeries:
     first = int(hour.min())
     slot = hour - first
     count = int(slot.max()) + 1
-    _few_enough(count)
+    within("Air series", count, 1, MOST_HOURS, "hours")
     known = np.bincount(slot, minlength=count)
     near = _near_readings(known > 0)
     return AirSeries(
@@ -130,43 +126,6 @@ def hourly(readings: Sequence[Reading]) -> AirSeries:
         np.where(near, MEASURED_SPREAD[0], FILLED_SPREAD[0]),
         np.where(near, MEASURED_SPREAD[1], FILLED_SPREAD[1]),
     )
-
-
-def forecast(series: AirSeries, until: datetime) -> AirSeries:
-    """The series carried on to `until` in the shop's own daily rhythm.
-
-    Formula: value(hour) = mean of that hour of the day over the last 14 days + d * exp(-ahead / 24 h), where d is the mean
-    departure from the rhythm over the last 6 hours; spread² = measured² + s² (1 - exp(-2 ahead / 24 h)), where s is the standard
-    deviation of the departures. Humidity is kept between 1 and 100 %.
-
-    Parameters
-    ----------
-    series : [°C, %] measured air
-    until : [aware datetime] last moment wanted
-
-    Returns
-    -------
-    [°C, %] the same series with forecast hours behind it; the series itself when it already reaches `until`
-
-    Raises
-    ------
-    OutOfRange for more than five years in all.
-
-    Validity
-    --------
-    With less than a day of readings the last ones are carried on; with less than three days s is 2 °C and 8 % at the least.
-
-    Source
-    ------
-    own derivation (a seasonal mean with a decaying departure)
-    """
-    ahead = _hours_between(series.end, until)
-    if ahead <= 0:
-        return series
-    _few_enough(series.hours + ahead)
-    celsius, spread_celsius = _carried(series, series.celsius, ahead, 0)
-    humidity, spread_humidity = _carried(series, series.relative_humidity, ahead, 1)
-    return _joined(series, celsius, np.clip(humidity, 1.0, 100.0), spread_celsius, spread_humidity)
 
 
 def steady(
@@ -198,10 +157,10 @@ def steady(
     ------
     definition
     """
-    _few_enough(hours)
+    within("Air series", hours, 1, MOST_HOURS, "hours")
     _checked([(start, celsius, relative_humidity)])
     return AirSeries(
-        _full_hour(start),
+        full_hour(start),
         np.full(hours, float(celsius)),
         np.full(hours, float(relative_humidity)),
         np.zeros(hours, dtype=np.bool_),
@@ -210,107 +169,53 @@ def steady(
     )
 
 
-def covering(
-    readings: Sequence[Reading], since: datetime, until: datetime, usual: tuple[float, float] = (18.0, 60.0)
-) -> AirSeries:
-    """Air for every hour from `since` to `until`: measured where it was, filled in before, forecast after.
-
-    Before the first reading the mean of the first day of readings serves. A shop with no readings has its usual air throughout.
+def full_hour(moment: datetime) -> datetime:
+    """The full hour that a moment lies in.
 
     Parameters
     ----------
-    readings : [aware datetime, °C, %] as for `hourly`; may be empty
-    since : [aware datetime] first moment wanted
-    until : [aware datetime] last moment wanted, after `since`
-    usual : [°C, %] air of a shop that has no readings
+    moment : [aware datetime] in any zone
 
     Returns
     -------
-    [°C, %] air series that begins at the full hour of `since` and reaches `until`
+    [aware datetime] the same hour, in UTC
 
     Raises
     ------
-    As `hourly` and `steady`.
+    BadInput when it has no time zone.
 
     Source
     ------
-    own derivation
+    definition
     """
-    start = _full_hour(since)
-    wanted = _hours_between(start, until) + 1
-    if not readings:
-        return steady(*usual, start, wanted)
-    known = forecast(hourly(readings), until)
-    late = _hours_between(start, known.start)
-    if late > 0:
-        known = _before(known, late)
-    first = max(0, -late)
-    return known.part(first, first + wanted - 1)
+    if moment.tzinfo is None:
+        raise BadInput("A time of the air series has no time zone.", "Give it with one.")
+    return moment.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
 
 
-def _before(series: AirSeries, hours: int) -> AirSeries:
-    """The series with so many hours set before it, at the mean of its first day."""
-    day = series.part(0, min(23, series.hours - 1))
-    return AirSeries(
-        series.start - hours * HOUR,
-        np.concatenate([np.full(hours, day.celsius.mean()), series.celsius]),
-        np.concatenate([np.full(hours, day.relative_humidity.mean()), series.relative_humidity]),
-        np.concatenate([np.zeros(hours, dtype=np.bool_), series.measured]),
-        np.concatenate([np.full(hours, ASSUMED_SPREAD[0]), series.spread_celsius]),
-        np.concatenate([np.full(hours, ASSUMED_SPREAD[1]), series.spread_humidity]),
-    )
+def hours_between(first: datetime, last: datetime) -> int:
+    """How many hours from one moment to another, the last begun one counted.
 
+    Parameters
+    ----------
+    first : [aware datetime] from
+    last : [aware datetime] to; before `first` the count is below zero
 
-def _joined(
-    series: AirSeries, celsius: Array, humidity: Array, spread_celsius: Array, spread_humidity: Array
-) -> AirSeries:
-    return AirSeries(
-        series.start,
-        np.concatenate([series.celsius, celsius]),
-        np.concatenate([series.relative_humidity, humidity]),
-        np.concatenate([series.measured, np.zeros(len(celsius), dtype=np.bool_)]),
-        np.concatenate([series.spread_celsius, spread_celsius]),
-        np.concatenate([series.spread_humidity, spread_humidity]),
-    )
+    Returns
+    -------
+    [h] whole hours
 
-
-def _carried(series: AirSeries, values: Array, ahead: int, which: int) -> tuple[Array, Array]:
-    """So many further hours of one column, and their spread."""
-    recent = values[-24 * RHYTHM_DAYS :]
-    rhythm = _rhythm(recent)
-    departures = recent - np.resize(rhythm, len(recent))
-    offset = departures[-RECENT_HOURS:].mean()
-    hours = np.arange(1, ahead + 1)
-    fade = np.exp(-hours / DECAY_HOURS)
-    base = (
-        np.resize(np.roll(rhythm, -len(recent) % len(rhythm)), ahead) if len(rhythm) > 1 else np.full(ahead, rhythm[0])
-    )
-    floor = 0.0 if len(recent) >= 72 else FILLED_SPREAD[which]
-    wander = max(float(departures.std()), floor)
-    spread = np.sqrt(MEASURED_SPREAD[which] ** 2 + wander**2 * (1 - fade**2))
-    return base + offset * fade, spread
-
-
-def _rhythm(recent: Array) -> Array:
-    """Mean of each hour of the day, counted from the first of the recent hours; one mean when there is less than a day."""
-    if len(recent) < 24:
-        return np.array([recent[-RECENT_HOURS:].mean()])
-    return np.array([recent[hour::24].mean() for hour in range(24)])
+    Source
+    ------
+    definition
+    """
+    return int(-((first - last) // HOUR))
 
 
 def _checked(readings: Sequence[Reading]) -> tuple[Array, Array]:
     """The two columns, once every reading has been seen to be possible."""
-    columns = []
-    for name, which, low, high, unit in (
-        ("Air temperature", 1, -40.0, 60.0, "°C"),
-        ("Relative humidity", 2, 0.0, 100.0, "%"),
-    ):
-        column = np.array([reading[which] for reading in readings], dtype=np.float64)
-        bad = ~((column >= low) & (column <= high))
-        if bool(bad.any()):
-            raise OutOfRange(name, f"{column[bad][0]:g}", f"{low:g}", f"{high:g}", unit)
-        columns.append(column)
-    return columns[0], columns[1]
+    celsius = ranged("Air temperature", [reading[1] for reading in readings], -40, 60, "°C")
+    return celsius, ranged("Relative humidity", [reading[2] for reading in readings], 0, 100, "%")
 
 
 def _filled(slot: NDArray[np.int64], values: Array, known: NDArray[np.int64]) -> Array:
@@ -327,19 +232,3 @@ def _near_readings(have: NDArray[np.bool_]) -> NDArray[np.bool_]:
     after = places[np.searchsorted(places, hours, side="left")]
     before = places[np.searchsorted(places, hours, side="right") - 1]
     return np.asarray(after - before <= GAP_HOURS, dtype=np.bool_)
-
-
-def _hours_between(first: datetime, last: datetime) -> int:
-    """Full hours from one moment to another, the last begun hour counted."""
-    return int(-((first - last) // HOUR))
-
-
-def _full_hour(moment: datetime) -> datetime:
-    if moment.tzinfo is None:
-        raise BadInput("A time of the air series has no time zone.", "Give it with one.")
-    return moment.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
-
-
-def _few_enough(hours: int) -> None:
-    if not 1 <= hours <= MOST_HOURS:
-        raise OutOfRange("Air series", hours, 1, MOST_HOURS, "hours")
