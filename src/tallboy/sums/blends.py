@@ -23,6 +23,9 @@ Array = NDArray[np.float64]
 WORTH = 0.05
 """A blend is offered only when it is better than its own parts by at least this much of RED: measuring out should pay."""
 
+USELESS = 10.0
+"""Taken off the score of what does not lift: however well it spares, it comes after all that lift."""
+
 MOST_LIQUIDS = 40
 
 
@@ -86,7 +89,8 @@ def best_fractions(
 ) -> tuple[float, ...]:
     """The fractions with the largest margin, first among those that can be measured out, then finer around the best of them.
 
-    Formula: the largest `lifting.margin` over a grid of fractions, then over steps halved until they are under 0.1 %
+    Formula: the largest `lifting.margin` among fractions that lift (RED up to 0.9), else among all; on a grid, then in steps halved
+    until they are under 0.1 %
 
     Parameters
     ----------
@@ -114,11 +118,11 @@ def best_fractions(
     within("Number of liquids", len(liquids), 1, 3)
     points = _scaled(liquids)
     grid = _grid(len(liquids), within("Step", step, 0.02, 0.5))
-    best = grid[int(np.argmax(_margins(grid @ points, lift, spare)))]
+    best = grid[int(np.argmax(_scores(grid @ points, lift, spare)))]
     while step > 0.001:
         around = np.vstack([best[None, :], best + step / 2 * _moves(len(liquids))])
         around = around[np.all(around >= -1e-12, axis=1)]
-        first = int(np.argmax(_margins(around @ points, lift, spare)))
+        first = int(np.argmax(_scores(around @ points, lift, spare)))
         best = np.clip(around[first], 0, 1)
         step = step / 2 if first == 0 else step
     return tuple(float(share) for share in best / best.sum())
@@ -134,7 +138,8 @@ def ranked(
 ) -> tuple[Choice, ...]:
     """All liquids, and the blends of them that are worth measuring out, the best first.
 
-    Formula: the largest `lifting.margin` of each liquid, pair and three over fractions in whole steps; sorted by it
+    Formula: the largest `lifting.margin` of each liquid, pair and three over fractions in whole steps, those that lift (RED up to
+    0.9) before all others
 
     Parameters
     ----------
@@ -147,7 +152,7 @@ def ranked(
 
     Returns
     -------
-    [1] choices, largest margin first; a blend only where it beats every part and smaller blend in it by 0.05
+    [1] choices, the best first; a blend only where it beats every part and smaller blend in it by 0.05
 
     Raises
     ------
@@ -173,13 +178,13 @@ def ranked(
         inner = inner[np.all(inner > 0, axis=1)]
         for chosen in _together(liquids, size, apart):
             points = _scaled([liquids[index].hansen for index in chosen])
-            margins = _margins(inner @ points, lift, spare)
-            first = int(np.argmax(margins))
+            scores = _scores(inner @ points, lift, spare)
+            first = int(np.argmax(scores))
             parts = [best[less] for less in combinations(chosen, size - 1) if less in best]
-            if size == 1 or margins[first] >= max(parts) + WORTH:
+            if size == 1 or scores[first] >= max(parts) + WORTH:
                 found.append(_choice([liquids[index] for index in chosen], inner[first], lift, spare))
-            best[chosen] = max([float(margins[first]), *parts])
-    return tuple(sorted(found, key=lambda choice: (-choice.margin, len(choice.parts), choice.parts)))
+            best[chosen] = max([float(scores[first]), *parts])
+    return tuple(sorted(found, key=_best_first))
 
 
 def _choice(liquids: Sequence[Liquid], shares: Array, lift: Residue, spare: Sequence[Residue]) -> Choice:
@@ -189,6 +194,10 @@ def _choice(liquids: Sequence[Liquid], shares: Array, lift: Residue, spare: Sequ
     margin = min([LIFTS_TO - lifted.red, *(one.red - SPARES_FROM for one in spared)])
     parts = sorted(((liquid.key, share) for liquid, share in zip(liquids, fractions, strict=True)), key=_largest_first)
     return Choice(tuple(parts), mixed, lifted, spared, margin)
+
+
+def _best_first(choice: Choice) -> tuple[bool, float, int, tuple[tuple[str, float], ...]]:
+    return choice.lifted.red > LIFTS_TO, -choice.margin, len(choice.parts), choice.parts
 
 
 def _largest_first(part: tuple[str, float]) -> tuple[float, str]:
@@ -208,12 +217,14 @@ def _scaled(materials: Sequence[Hansen]) -> Array:
     return np.array([[2 * one.d, one.p, one.h] for one in materials], dtype=np.float64)
 
 
-def _margins(points: Array, lift: Residue, spare: Sequence[Residue]) -> Array:
-    """The margin of each point; see `lifting.margin`."""
-    worst = LIFTS_TO - _reds(points, lift)
+def _scores(points: Array, lift: Residue, spare: Sequence[Residue]) -> Array:
+    """The margin of each point (see `lifting.margin`), less what is taken off where it does not lift."""
+    lifting = LIFTS_TO - _reds(points, lift)
+    margins = lifting
     for residue in spare:
-        worst = np.minimum(worst, _reds(points, residue) - SPARES_FROM)
-    return worst
+        margins = np.minimum(margins, _reds(points, residue) - SPARES_FROM)
+    found: Array = np.where(lifting >= 0, margins, margins - USELESS)
+    return found
 
 
 def _reds(points: Array, residue: Residue) -> Array:
