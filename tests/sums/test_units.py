@@ -244,6 +244,22 @@ def test_a_percentage_is_read(text: str, percent: float) -> None:
         (units.format_volume(2500), "2.5 l"),
         (units.format_volume(946.352946, "imperial"), "1 US qt"),
         (units.format_volume(236.5882365, "imperial"), "8 US fl oz"),
+        (units.format_volume(2 * 1136.5225, "imperial", "imp"), "2 imp qt"),
+        (units.format_volume(28.4130625 * 12.5, "imperial", "imp"), "12.5 imp fl oz"),
+        (units.format_mass(12.54), "12.5 g"),
+        (units.format_mass(99.97), "100 g"),
+        (units.format_mass(250.4), "250 g"),
+        (units.format_mass(999.6), "1 kg"),
+        (units.format_mass(1200), "1.2 kg"),
+        (units.format_mass(-0.01), "0 g"),
+        (units.format_mass(226.796185, "imperial"), "8 oz"),
+        (units.format_mass(992.233309375, "imperial"), "2 lb 3 oz"),
+        (units.format_mass(453.59237, "imperial"), "1 lb"),
+        (units.format_mass(453.5, "imperial"), "1 lb"),
+        (units.format_mass(-30, "imperial"), "-1.1 oz"),
+        (units.format_mass(0, "imperial"), "0 oz"),
+        (units.format_percent(62), "62 %"),
+        (units.format_percent(9.271), "9.3 %"),
         (units.format_minutes(0), "0 min"),
         (units.format_minutes(45.4), "45 min"),
         (units.format_minutes(125), "2 h 05"),
@@ -270,6 +286,8 @@ def test_what_is_no_number_is_not_written(value: float) -> None:
         units.format_volume,
         units.format_minutes,
         units.format_area,
+        units.format_mass,
+        units.format_percent,
     ):
         with pytest.raises(OutOfRange):
             write(value)
@@ -279,6 +297,8 @@ def test_an_unknown_system_or_fraction_is_refused() -> None:
     """There are two systems, and an inch is cut into 128 parts at most."""
     with pytest.raises(BadUnit, match="metric or imperial"):
         units.format_length(5, "cubits")
+    with pytest.raises(BadUnit, match="us or imp"):
+        units.format_volume(5, "imperial", "scots")
     with pytest.raises(OutOfRange):
         units.format_length(5, "imperial", 0)
 
@@ -308,10 +328,23 @@ def test_a_temperature_reads_back(celsius: float, system: str) -> None:
     assert units.parse_temperature(units.format_temperature(celsius, system)) == pytest.approx(celsius, abs=0.0501)
 
 
-@given(st.floats(0, 900_000), st.sampled_from(["metric", "imperial"]))
-def test_a_volume_reads_back(ml: float, system: str) -> None:
-    """To the step it is written in: 1 ml, 0.01 l, 0.1 US fl oz or 0.01 US qt."""
-    assert units.parse_volume(units.format_volume(ml, system)) == pytest.approx(ml, abs=5.01)
+@given(st.floats(0, 900_000), st.sampled_from(["metric", "imperial"]), st.sampled_from(["us", "imp"]))
+def test_a_volume_reads_back(ml: float, system: str, measures: str) -> None:
+    """To the step it is written in: 1 ml, 0.01 l, 0.1 fl oz or 0.01 qt, in the measures that it names."""
+    assert units.parse_volume(units.format_volume(ml, system, measures)) == pytest.approx(ml, abs=5.7)
+
+
+@given(st.floats(0, 9_000_000), st.sampled_from(["metric", "imperial"]))
+def test_a_mass_reads_back(grams: float, system: str) -> None:
+    """To the step it is written in: 0.1 g below 100 g, 1 g below 1 kg, 10 g above; a tenth of an ounce."""
+    step = 28.349523125 / 10 if system == "imperial" else 0.1 if grams < 99.9 else 1 if grams < 999 else 10
+    assert units.parse_mass(units.format_mass(grams, system)) == pytest.approx(grams, abs=step / 2 * 1.0001 + 1e-6)
+
+
+@given(st.floats(0, 100))
+def test_a_percentage_reads_back(percent: float) -> None:
+    """To half a tenth."""
+    assert units.parse_percent(units.format_percent(percent)) == pytest.approx(percent, abs=0.0501)
 
 
 @given(st.text(max_size=80))

@@ -1,33 +1,47 @@
 """Read and write what people type: "3 3/4 in", "96 mm", "1 US qt", "65 °F", "1 h 30".
 
 Inside the program there is one unit for each quantity (mm, °C, ml, g, min, %); these functions stand at its edges.
+What is written for people is in `written`, and named here too.
 A bare number is read only when the caller names its unit; what could mean two things is asked, never guessed.
 """
 
 from __future__ import annotations
 
-import math
 import re
-from fractions import Fraction
 
 from tallboy.errors import BadUnit, OutOfRange
 from tallboy.sums.numerals import LONGEST, Kind, Term, quoted, signed_terms, total
-from tallboy.sums.unit_words import (
-    FAHRENHEIT,
-    INCH_WORDS,
-    LENGTH,
-    M2_PER_FT2,
-    MASS,
-    ML_PER_US_GALLON,
-    MM_PER_INCH,
-    PERCENT,
-    SPAN,
-    TEMPERATURE,
-    US,
-    VOLUME,
+from tallboy.sums.unit_words import FAHRENHEIT, INCH_WORDS, LENGTH, MASS, PERCENT, SPAN, TEMPERATURE, US, VOLUME
+from tallboy.sums.written import (
+    IMPERIAL,
+    METRIC,
+    format_area,
+    format_length,
+    format_mass,
+    format_minutes,
+    format_percent,
+    format_temperature,
+    format_volume,
 )
 
-METRIC, IMPERIAL = "metric", "imperial"
+__all__ = [
+    "IMPERIAL",
+    "METRIC",
+    "format_area",
+    "format_length",
+    "format_mass",
+    "format_minutes",
+    "format_percent",
+    "format_temperature",
+    "format_volume",
+    "parse_length",
+    "parse_mass",
+    "parse_minutes",
+    "parse_percent",
+    "parse_temperature",
+    "parse_volume",
+]
+
 _CLOCK = re.compile(r"([0-9]{1,3}):([0-5][0-9])")
 
 
@@ -187,144 +201,6 @@ def parse_percent(text: str) -> float:
     return _amount(text, PERCENT, "%", 100.0, "%")
 
 
-def format_length(mm: float, system: str = METRIC, denominator: int = 16) -> str:
-    """Length as it is written for people: to 0.1 mm, or to the nearest fraction of an inch.
-
-    Parameters
-    ----------
-    mm : [mm] any finite length; below zero it is written with a minus
-    system : [text] "metric" or "imperial"
-    denominator : [1] parts of an inch, 1 to 128
-
-    Returns
-    -------
-    [text] such as "96.5 mm" or "3 3/4 in"
-
-    Raises
-    ------
-    OutOfRange when it is no finite number or the denominator is out of range; BadUnit for an unknown system.
-
-    Source
-    ------
-    Inch of 25.4 mm: international yard and pound agreement, 1959 (exact).
-    """
-    _finite("length", mm)
-    if not 1 <= denominator <= 128:
-        raise OutOfRange("denominator", denominator, 1, 128)
-    if not _imperial(system):
-        return f"{_short(mm, 1)} mm"
-    inches = Fraction(round(abs(mm) / MM_PER_INCH * denominator), denominator)
-    whole, rest = divmod(inches, 1)
-    parts = [str(whole)] if whole or not rest else []
-    sign = "-" if mm < 0 and inches else ""
-    return f"{sign}{' '.join([*parts, str(rest)] if rest else parts)} in"
-
-
-def format_temperature(celsius: float, system: str = METRIC) -> str:
-    """Temperature as it is written for people, to a tenth.
-
-    Formula: °F = °C * 9 / 5 + 32
-
-    Parameters
-    ----------
-    celsius : [°C] any finite temperature
-    system : [text] "metric" or "imperial"
-
-    Returns
-    -------
-    [text] such as "18.5 °C" or "65.3 °F"
-
-    Raises
-    ------
-    OutOfRange when it is no finite number; BadUnit for an unknown system.
-
-    Source
-    ------
-    definition
-    """
-    _finite("temperature", celsius)
-    return f"{_short(celsius * 9 / 5 + 32, 1)} °F" if _imperial(system) else f"{_short(celsius, 1)} °C"
-
-
-def format_volume(ml: float, system: str = METRIC) -> str:
-    """Volume as it is written for people; the imperial system is written in US measures, named as such.
-
-    Parameters
-    ----------
-    ml : [ml] any finite volume
-    system : [text] "metric" or "imperial"
-
-    Returns
-    -------
-    [text] such as "750 ml", "2.5 l", "12.5 US fl oz", "1.06 US qt"
-
-    Raises
-    ------
-    OutOfRange when it is no finite number; BadUnit for an unknown system.
-
-    Source
-    ------
-    US gallon of 231 cubic inches (exact; from memory).
-    """
-    _finite("volume", ml)
-    if not _imperial(system):
-        return f"{_short(ml, 0)} ml" if round(abs(ml)) < 1000 else f"{_short(ml / 1000, 2)} l"
-    quarts = ml / (ML_PER_US_GALLON / 4)
-    return f"{_short(quarts * 32, 1)} US fl oz" if round(abs(quarts), 2) < 1 else f"{_short(quarts, 2)} US qt"
-
-
-def format_minutes(minutes: float) -> str:
-    """Span of time as it is written for people, to the minute; `parse_minutes` reads it back.
-
-    Parameters
-    ----------
-    minutes : [min] any finite span
-
-    Returns
-    -------
-    [text] such as "45 min", "2 h 05", "24 h", "3 days 4 h"
-
-    Raises
-    ------
-    OutOfRange when it is no finite number.
-
-    Source
-    ------
-    definition
-    """
-    _finite("span of time", minutes)
-    whole = round(abs(minutes))
-    days = whole // 1440 if whole >= 2880 else 0
-    hours, rest = divmod(whole - days * 1440, 60)
-    clock = f"{hours} h {rest:02d}" if hours and rest else f"{hours} h" if hours else f"{rest} min"
-    parts = [f"{days} days"] * (days > 0) + [clock] * (days == 0 or hours + rest > 0)
-    return ("-" if minutes < 0 and whole else "") + " ".join(parts)
-
-
-def format_area(m2: float, system: str = METRIC) -> str:
-    """Area as it is written for people.
-
-    Parameters
-    ----------
-    m2 : [m²] any finite area
-    system : [text] "metric" or "imperial"
-
-    Returns
-    -------
-    [text] such as "1.25 m²" or "13.5 ft²"
-
-    Raises
-    ------
-    OutOfRange when it is no finite number; BadUnit for an unknown system.
-
-    Source
-    ------
-    Foot of 0.3048 m: international yard and pound agreement, 1959 (exact).
-    """
-    _finite("area", m2)
-    return f"{_short(m2 / M2_PER_FT2, 1)} ft²" if _imperial(system) else f"{_short(m2, 2)} m²"
-
-
 def _amount(text: str, kind: Kind, default: str | None, high: float, unit: str) -> float:
     """A quantity that cannot be negative, in the kind's base unit."""
     minus, terms = signed_terms(text, kind)
@@ -358,21 +234,3 @@ def _with_system(word: str, text: str, system: str | None) -> str:
     if system is None:
         raise BadUnit(f"{quoted(text)} could be US or imperial.", f"Write US {word} or imp {word}.")
     return f"{system.lower()} {word}"
-
-
-def _imperial(system: str) -> bool:
-    if system not in (METRIC, IMPERIAL):
-        raise BadUnit(f"{quoted(system)} is no system of units.", "It must be metric or imperial.")
-    return system == IMPERIAL
-
-
-def _finite(name: str, value: float) -> None:
-    if not math.isfinite(value):
-        raise OutOfRange(name.capitalize(), value, "minus a great deal", "a great deal")
-
-
-def _short(value: float, places: int) -> str:
-    """At most so many decimals, no trailing zeros, no minus before a zero."""
-    text = f"{value:.{places}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text == "-0" else text
