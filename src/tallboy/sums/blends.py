@@ -30,7 +30,7 @@ MOST_LIQUIDS = 40
 
 
 @dataclass(frozen=True)
-class Liquid:
+class Solvent:
     """One liquid on the shelf: its key and its three parameters [MPa^0.5]."""
 
     key: str
@@ -129,7 +129,7 @@ def best_fractions(
 
 
 def ranked(
-    liquids: Sequence[Liquid],
+    liquids: Sequence[Solvent],
     lift: Residue,
     spare: Sequence[Residue] = (),
     most: int = 3,
@@ -187,7 +187,7 @@ def ranked(
     return tuple(sorted(found, key=_best_first))
 
 
-def _choice(liquids: Sequence[Liquid], shares: Array, lift: Residue, spare: Sequence[Residue]) -> Choice:
+def _choice(liquids: Sequence[Solvent], shares: Array, lift: Residue, spare: Sequence[Residue]) -> Choice:
     fractions = [round(float(share), 9) for share in shares]
     mixed = blend([liquid.hansen for liquid in liquids], fractions)
     lifted, spared = judge(mixed, lift), tuple(judge(mixed, residue) for residue in spare)
@@ -204,7 +204,7 @@ def _largest_first(part: tuple[str, float]) -> tuple[float, str]:
     return -part[1], part[0]
 
 
-def _together(liquids: Sequence[Liquid], size: int, apart: Collection[frozenset[str]]) -> Iterator[tuple[int, ...]]:
+def _together(liquids: Sequence[Solvent], size: int, apart: Collection[frozenset[str]]) -> Iterator[tuple[int, ...]]:
     """Every choice of so many liquids in which no two part."""
     for chosen in combinations(range(len(liquids)), size):
         pairs = (frozenset(pair) for pair in combinations([liquids[index].key for index in chosen], 2))

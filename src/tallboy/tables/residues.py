@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from tallboy.errors import BadInput
-from tallboy.sums.blends import Liquid
+from tallboy.sums.blends import Solvent
 from tallboy.sums.lifting import Residue
 from tallboy.sums.solubility import Hansen
 from tallboy.tables.rows import Rows
@@ -40,9 +40,9 @@ def residue_of(key: str) -> Residue:
     return residue(Rows().row("residues", key))
 
 
-def liquid(row: Mapping[str, Any]) -> Liquid:
+def solvent(row: Mapping[str, Any]) -> Solvent:
     """A liquid as the sums take it."""
-    return Liquid(str(row["key"]), hansen(row))
+    return Solvent(str(row["key"]), hansen(row))
 
 
 def hansen_of(key: str) -> Hansen:
