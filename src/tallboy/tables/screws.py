@@ -36,7 +36,7 @@ def pilot_of(gauge: str, hardwood: bool) -> Estimate:
 
 
 def clearance(row: Row) -> float:
-    """Hole for a row's shank [mm]: the drill a chart prints, or a 64th of an inch over the shank where none does."""
+    """Hole for a row's shank [mm]: the drill a chart prints, snug for a real screw, or a 64th of an inch over where none does."""
     printed = _mm(row, "clearance_in")
     return float(row["shank_mm"]) + MM_PER_INCH / 64 if printed is None else printed
 
