@@ -67,7 +67,7 @@ def _step(answer: object, step: str) -> object:
 
 
 def made(value: object, data_file: DataFile = nothing_at_hand) -> object:
-    """An argument as the sum takes it: tables with `make` are called, with `file` read; lists and plain values stay."""
+    """An argument as the sum takes it: tables with `make` are called, with `file` read, with `sum` they are that sum itself; lists and plain values stay."""
     if isinstance(value, list):
         return [made(part, data_file) for part in value]
     if not isinstance(value, Mapping):
@@ -75,6 +75,8 @@ def made(value: object, data_file: DataFile = nothing_at_hand) -> object:
     parts = {
         name: made(part, data_file) for name, part in value.items() if name not in ("make", "file", "read", "pick")
     }
+    if "sum" in value:
+        return function(str(value["sum"]))
     if "make" in value:
         return function(str(value["make"]))(**parts)
     if "file" in value:
