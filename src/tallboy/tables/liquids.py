@@ -27,6 +27,14 @@ def liquid(key: str) -> Liquid:
     return from_row(rows[key])
 
 
+def law_of(key: str) -> PressureLaw:
+    """The law of the vapour pressure of one printed row; NotFound where the row has none."""
+    law = liquid(key).pressure
+    if law is None:
+        raise NotFound(f"The vapour pressure of {key} is not known.", "Its row in the table of liquids leaves it empty.")
+    return law
+
+
 def from_row(row: Mapping[str, Any]) -> Liquid:
     """The liquid of a row. What the row leaves empty stays None: not known."""
     volume = row.get("diffusion_volume")
