@@ -42,7 +42,7 @@ def amount(value: Figure, unit: str, digits: int = 3, system: str = units.METRIC
     size, sign = (
         IMPERIAL_SIZES[unit]
         if system == units.IMPERIAL and unit in IMPERIAL_SIZES
-        else (1.0, "°C" if unit == "K" else unit)
+        else (1, "°C" if unit == "K" else unit)
     )
     return f"{rounded(value * size, digits)} {sign}".strip()
 
