@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from tallboy.errors import BadInput
 from tallboy.sums.ranges import within
+from tallboy.sums.vapour import ppm_from_milligrams
 
 DAMP_FROM = 18.0
 """Moisture content of wood [%] from which iron in it is taken to rust."""
@@ -17,8 +18,6 @@ FORMIC_ACID = 46.025
 ACETIC_GUIDELINE = 123.0
 FORMIC_GUIDELINE = 19.0
 """What a museum allows in the air of its cases [µg/m³]."""
-GAS_CONSTANT = 8.314462618
-STANDARD_PRESSURE = 101_325.0
 
 
 class Effect(StrEnum):
@@ -115,35 +114,6 @@ def in_wood(facts: Sequence[Fact], moisture_percent: float, closed: bool) -> Eff
     return min(found, key=list(Effect).index, default=Effect.SOUND)
 
 
-def vapour_ppm(micrograms: float, molar_mass: float, celsius: float = 25.0) -> float:
-    """Parts of a vapour in a million parts of air, from its weight in a cubic metre.
-
-    Formula: ppm = (mass / M) * R T / P * 1e6
-
-    Parameters
-    ----------
-    micrograms : [µg/m³] vapour in the air, 0 to 1e9
-    molar_mass : [g/mol] of the vapour, 1 to 1000
-    celsius : [°C] temperature of the air, -40 to 60
-
-    Returns
-    -------
-    [ppm] parts in a million by volume, at the pressure of the atmosphere
-
-    Raises
-    ------
-    OutOfRange outside the ranges.
-
-    Source
-    ------
-    Ideal gas law
-    """
-    grams = within("Vapour", micrograms, 0, 1e9, "µg/m³") / 1e6
-    moles = grams / within("Molar mass", molar_mass, 1, 1000, "g/mol")
-    kelvin = within("Temperature", celsius, -40, 60, "°C") + 273.15
-    return moles * GAS_CONSTANT * kelvin / STANDARD_PRESSURE * 1e6
-
-
 def case_air(acetic_micrograms: float, formic_micrograms: float, celsius: float = 25.0) -> CaseAir:
     """What the acids that wood gives off in a closed case do to lead in it.
 
@@ -172,8 +142,10 @@ def case_air(acetic_micrograms: float, formic_micrograms: float, celsius: float 
     ------
     Guideline: Journal of Conservation Science 36(1), 2020; lead: Tétreault and others on formaldehyde, formic and acetic acid, abstract
     """
-    acetic = vapour_ppm(acetic_micrograms, ACETIC_ACID, celsius)
-    formic = vapour_ppm(formic_micrograms, FORMIC_ACID, celsius)
+    within("Acetic acid", acetic_micrograms, 0, 1e9, "µg/m³")
+    within("Formic acid", formic_micrograms, 0, 1e9, "µg/m³")
+    acetic = ppm_from_milligrams(acetic_micrograms / 1000, ACETIC_ACID, celsius)
+    formic = ppm_from_milligrams(formic_micrograms / 1000, FORMIC_ACID, celsius)
     good = acetic_micrograms < ACETIC_GUIDELINE and formic_micrograms < FORMIC_GUIDELINE
     if formic > 0.1:
         lead = "corrodes"
