@@ -12,6 +12,7 @@ from tallboy.demo.air import logger_text
 from tallboy.demo.pictures import piece_picture
 from tallboy.demo.pieces import BINS, KEPT, PIECES, DemoPiece
 from tallboy.demo.working import work_until
+from tallboy.desk.actions import add_row
 from tallboy.drawers.air.actions import import_readings
 from tallboy.drawers.air.logger_file import Answers
 from tallboy.drawers.bins.actions import add_bin
@@ -40,6 +41,13 @@ VARNISH_LABEL: dict[str, Any] = {
     "left_ml": 640.0,
     "low_ml": 250.0,
     "note": "Stir, do not shake. Window for the next coat: 12 hours to 4 days; after that rub down.",
+}
+# An invented wood, measured by the shop itself.
+OWN_WOOD: dict[str, Any] = {
+    "softwood": True,
+    "radial_coefficient": 0.0014,
+    "tangential_coefficient": 0.0026,
+    "gravity_12": 0.52,
 }
 
 
@@ -92,6 +100,7 @@ def _stock(by: By) -> None:
         keep_part(by, kind=kind, name=name, metal=metal, screws=screws, spot=bins[place].spot)
     add_vessel(by, "tall jar", 6)
     add_vessel(by, "flat tray", 8)
+    add_row(by, "woods", "quay pine", OWN_WOOD, "measured and weighed at this bench", "Old deck planking.")
 
 
 def _morning(shop: Shop, now: datetime, days_ago: int) -> datetime:

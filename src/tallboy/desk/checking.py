@@ -23,6 +23,7 @@ class Line:
     """One check in words."""
 
     given: str
+    part: str
     expected: str
     got: str
     difference: str
@@ -95,14 +96,14 @@ def _tally(key: str, name: str, found: Sequence[Outcome]) -> Tally:
 def groups(found: Iterable[Outcome]) -> list[Group]:
     """Outcomes in their order, those that follow each other with the same function and source together."""
     return [
-        Group(of, source(key), HOW[how], note, tuple(_line(one) for one in members))
+        Group(of, source(key), HOW[how], f"{note.rstrip('.')}." if note else "", tuple(_line(one) for one in members))
         for (of, key, how, note), members in groupby(found, key=_shared)
     ]
 
 
 def _shared(one: Outcome) -> tuple[str, str, str, str]:
     check = one.check
-    return (f"{check.of}{f' · {check.pick}' if check.pick else ''}", check.source, check.how, check.note)
+    return (check.of, check.source, check.how, check.note)
 
 
 def _line(one: Outcome) -> Line:
@@ -110,6 +111,7 @@ def _line(one: Outcome) -> Line:
     unit = f" {check.unit}" if check.unit else ""
     return Line(
         given=check.text,
+        part=check.pick,
         expected=telling.value(check.expected) + unit,
         got="" if one.holds is None else telling.value(one.got) + unit,
         difference="" if one.difference is None else f"{one.difference:.2g}{unit}",

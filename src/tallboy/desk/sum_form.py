@@ -18,7 +18,7 @@ from tallboy.workings.telling import amount
 
 FEW = 5
 """Up to so many choices stand side by side; more go into a list that opens."""
-GROUP_COLUMNS = ("group", "kind", "class", "family")
+GROUP_COLUMNS = ("kind", "group", "class", "family")
 """A text column of this name puts a table's rows into groups."""
 DIGITS_ONLY = ("", "%", "°C")
 """Units of inputs that a phone's number keys suffice for."""

@@ -49,7 +49,7 @@ def of_family(request: HttpRequest, family: str) -> HttpResponse:
     context = {
         "family": FAMILIES.get(family, family),
         "page": page,
-        "groups": checking.groups(page.object_list),
+        "groups": checking.groups(page),
         "crumbs": _crumbs(),
     }
     return render(request, "desk/checks_of.html", context)

@@ -15,9 +15,9 @@ from tallboy.book.pages import shop_of
 from tallboy.desk.answering import Asking, asking, shown
 from tallboy.desk.rows import rows_of
 from tallboy.desk.sum_form import SumForm, typed_in
-from tallboy.tables.rows import Rows
+from tallboy.tables.rows import Rows, table, tables_with_columns
+from tallboy.workings import known
 from tallboy.workings.kinds import Working
-from tallboy.workings.known import FAMILIES, all_workings, working
 
 MOST_WORDS = 8
 
@@ -26,10 +26,10 @@ MOST_WORDS = 8
 def sums(request: HttpRequest) -> HttpResponse:
     """All sums by family, or those in which the words looked for are found."""
     words = request.GET.get("find", "")[:200].casefold().split()[:MOST_WORDS]
-    found = [one for one in all_workings().values() if all(word in _told(one) for word in words)]
+    found = [one for one in known.all_workings().values() if all(word in _told(one) for word in words)]
     families = [
         {"key": key, "name": name, "sums": [one for one in found if one.family == key]}
-        for key, name in FAMILIES.items()
+        for key, name in known.FAMILIES.items()
     ]
     context = {
         "families": [family for family in families if family["sums"]],
@@ -42,13 +42,13 @@ def sums(request: HttpRequest) -> HttpResponse:
 def _told(one: Working) -> str:
     """All that a sum says of itself, for looking it up."""
     labels = " ".join(asked.label for asked in one.inputs)
-    return f"{one.name} {one.title} {one.asks} {FAMILIES[one.family]} {labels}".casefold()
+    return f"{one.name} {one.title} {one.asks} {known.FAMILIES[one.family]} {labels}".casefold()
 
 
 @require_safe
 def one_sum(request: HttpRequest, name: str) -> HttpResponse:
     """One sum: its inputs, and its answer once they are filled in. The address carries the inputs."""
-    wanted = working(name)
+    wanted = known.working(name)
     shop = shop_of(request)
     rows = rows_of(shop)
     came = asking(wanted, typed_in(wanted, request.GET), rows, shop.units)
@@ -62,6 +62,6 @@ def _context(wanted: Working, came: Asking, rows: Rows, system: str) -> dict[str
         "came": came,
         "shown": None if came.answer is None else shown(came.answer, system),
         "example": f"?{urlencode(wanted.example)}",
-        "tables": sorted({asked.table for asked in wanted.inputs if asked.table}),
+        "tables": [table(name) for name in tables_with_columns() if name in {asked.table for asked in wanted.inputs}],
         "crumbs": [{"name": _("Sums"), "url": reverse("desk:sums")}],
     }

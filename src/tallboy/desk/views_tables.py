@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -16,12 +17,15 @@ from tallboy.book.pages import shop_of, succeeds, who
 from tallboy.desk import actions
 from tallboy.desk.row_form import RowForm, initial_of
 from tallboy.desk.rows import own_lines, own_row, without_a_table
-from tallboy.desk.table_lines import headings, line_of, own_line_of
+from tallboy.desk.table_lines import FEW_COLUMNS, columns_of, heading, line_of, matching, numbered, own_line_of
 from tallboy.errors import NotFound
 from tallboy.tables.rows import Table, table, tables_with_columns
 
-A_PAGE = 40
+CELLS_A_PAGE = 320
+LEAST_ROWS = 6
+"""A page of a table holds about so many values, so that it stays light however many columns there are."""
 MOST_WORDS = 8
+LONGEST_SEARCH = 200
 
 
 def _crumbs(of: Table | None = None) -> list[dict[str, str]]:
@@ -48,15 +52,20 @@ def tables(request: HttpRequest) -> HttpResponse:
 def one_table(request: HttpRequest, name: str) -> HttpResponse:
     """One table: the shop's own rows first, then the printed ones, or those in which the words looked for are found."""
     of = _table(name)
-    find = request.GET.get("find", "")[:200]
-    words = find.casefold().split()[:MOST_WORDS]
-    lines = [*(own_line_of(of, own) for own in own_lines(shop_of(request), of)), *(line_of(of, row) for row in of.rows)]
-    found = [line for line in lines if all(word in line.told for word in words)]
+    find = request.GET.get("find", "")[:LONGEST_SEARCH]
+    own = (own_line_of(of, one) for one in own_lines(shop_of(request), of))
+    lines = matching([*own, *(line_of(of, row) for row in of.rows)], find.casefold().split()[:MOST_WORDS])
+    columns = columns_of(of)
+    page = Paginator(lines, max(LEAST_ROWS, CELLS_A_PAGE // len(columns))).get_page(request.GET.get("page"))
+    rows, sources = numbered(list(page))
     context = {
         "table": of,
-        "headings": headings(of),
-        "page": Paginator(found, A_PAGE).get_page(request.GET.get("page")),
+        "headings": [heading(column) for column in columns] if len(columns) <= FEW_COLUMNS else [],
+        "page": page,
+        "rows": rows,
+        "sources": sources,
         "find": find,
+        "query": f"{urlencode({'find': find})}&" if find else "",
         "crumbs": _crumbs()[:2],
     }
     return render(request, "desk/table.html", context)

@@ -11,26 +11,26 @@ from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from tallboy.workings import known
 from tallboy.workings.kinds import Asked
-from tallboy.workings.known import all_workings
 
 register = template.Library()
 
 
 @register.simple_tag
-def sum_link(name: str, **values: Any) -> SafeString:
+def sum_link(name: str, /, **values: Any) -> SafeString:
     """A quiet link to the sum, named by its title; nothing when there is no such sum.
 
     A number is in the input's own unit. What is None, "" or not asked for is left out.
     """
-    working = all_workings().get(name)
+    working = known.all_workings().get(name)
     if working is None:
         return SafeString()
     inputs = {asked.name: asked for asked in working.inputs}
-    known = {
+    told = {
         key: _text(inputs[key], value) for key, value in values.items() if key in inputs and value not in (None, "")
     }
-    address = reverse("desk:sum", args=[name]) + (f"?{urlencode(known)}" if known else "")
+    address = reverse("desk:sum", args=[name]) + (f"?{urlencode(told)}" if told else "")
     return format_html('<a class="btn btn-quiet" href="{}">{}</a> ', address, working.title)
 
 

@@ -1,0 +1,84 @@
+"""Every sum there is, worked on its page: by its example, in either units, with nonsense, and with rows of the shop's own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from urllib.parse import urlencode
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+import tallboy.web
+from tallboy.book import actions as book
+from tallboy.book.doing import By
+from tallboy.desk.actions import add_row
+from tallboy.tables.rows import Column, table, tables_with_columns
+from tallboy.workings.kinds import Working
+from tallboy.workings.known import all_workings
+
+STATIC = Path(tallboy.web.__file__).parent / "static"
+STYLES = sum((STATIC / name).stat().st_size for name in ("tallboy.css", "desk.css"))
+HEAVIEST = 100_000
+WORKINGS = list(all_workings().values())
+LOOKING_UP = [one for one in WORKINGS if any(asked.table for asked in one.inputs)]
+NONSENSE = ("0", "-1", "1", "1e-9", "1e12", "0.5", "100", "x", "nan", "; ; ;", "=")
+
+
+def page(client: Client, working: Working, typed: dict[str, str]) -> str:
+    answer = client.get(f"{reverse('desk:sum', args=[working.name])}?{urlencode(typed)}")
+    assert answer.status_code == 200, (working.name, typed)
+    return answer.content.decode()
+
+
+@pytest.mark.parametrize("working", WORKINGS, ids=lambda one: one.name)
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_its_example_works_and_is_light(client: Client, by: By, working: Working, system: str) -> None:
+    """A result without errors, in a page of at most 100 kB with its styles."""
+    book.change_shop(by, units=system)
+    text = page(client, working, dict(working.example))
+    assert "Result" in text
+    assert "errorlist" not in text
+    assert " style=" not in text
+    assert len(text.encode()) + STYLES <= HEAVIEST
+
+
+@pytest.mark.parametrize("working", WORKINGS, ids=lambda one: one.name)
+def test_nonsense_is_told_in_plain_words(client: Client, working: Working) -> None:
+    """One input after the other holds something odd: an answer or a plain error, never a fault of the program."""
+    for asked in working.inputs:
+        for text in NONSENSE:
+            page(client, working, {**working.example, asked.name: text})
+
+
+@pytest.mark.parametrize("working", LOOKING_UP, ids=lambda one: one.name)
+def test_it_takes_rows_of_ones_own(client: Client, by: By, working: Working) -> None:
+    """A row with only what its table needs, in the place of each printed one: an answer or a plain error."""
+    for name in {asked.table for asked in working.inputs if asked.table}:
+        bare_row(by, name)
+    for asked in working.inputs:
+        if asked.table:
+            page(client, working, {**working.example, asked.name: "my own"})
+
+
+def bare_row(by: By, name: str) -> None:
+    """A row of one's own with only the columns that are needed, each with the value of the table's first row."""
+    of = table(name)
+    add_row(by, name, "my own", {column.name: _usual(name, column) for column in of.columns if column.needed}, "mine")
+
+
+def _usual(name: str, column: Column) -> object:
+    return next(row[column.name] for row in table(name).rows if column.name in row)
+
+
+@pytest.mark.parametrize("name", tables_with_columns())
+def test_every_table_is_light_and_takes_a_row(client: Client, by: By, name: str) -> None:
+    """Each page of it at most 100 kB with its styles; its form takes what stands in its first row."""
+    bare_row(by, name)
+    for number in range(1, 4):
+        answer = client.get(reverse("desk:table", args=[name]), {"page": number})
+        assert answer.status_code == 200
+        assert len(answer.content) + STYLES <= HEAVIEST
+    form = client.get(reverse("desk:add-row", args=[name]))
+    assert form.status_code == 200
+    assert len(form.content) + STYLES <= HEAVIEST
