@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tallboy.errors import BadInput, OutOfRange
-from tallboy.sums.cans import cans_to_buy
+from tallboy.sums.cans import cans_to_buy, money
 
 SIZES = st.integers(100, 1500)
 PRICES = st.integers(0, 4000).map(lambda cents: Decimal(cents) / 100)
@@ -100,3 +100,11 @@ def test_what_cannot_be_bought_is_refused() -> None:
         cans_to_buy(float("nan"), [(750, Decimal(1))])
     with pytest.raises(OutOfRange):
         cans_to_buy(1000, [(750, Decimal(1))] * 9)
+
+
+def test_prices_are_exact() -> None:
+    """With a point or a comma; words, nothing and less than nothing are refused."""
+    assert money(" 14,90 ") == Decimal("14.90")
+    for wrong in ("", "ten", "-1", "nan", "1.2.3"):
+        with pytest.raises(BadInput, match="no price"):
+            money(wrong)

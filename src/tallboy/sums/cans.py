@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 
 from tallboy.errors import BadInput
 from tallboy.sums.ranges import within
@@ -81,6 +81,37 @@ def cans_to_buy(needed_ml: float, cans: Sequence[tuple[float, Decimal]], on_shel
     chosen = _best_cover(*_in_steps(missing, [size for size, _ in cans]), _in_coins([price for _, price in cans]))
     rows = tuple(Bought(size, price, count) for (size, price), count in zip(cans, chosen, strict=True) if count)
     return _purchase(rows, needed_ml, on_shelf_ml)
+
+
+def money(amount: str) -> Decimal:
+    """An exact price from what is written on a label.
+
+    Formula: the digits as they stand
+
+    Parameters
+    ----------
+    amount : [text] digits with a point or a comma, as "14.90"
+
+    Returns
+    -------
+    [money] exact decimal
+
+    Raises
+    ------
+    BadInput for anything else, and for less than nothing.
+
+    Source
+    ------
+    definition
+    """
+    text = amount.strip().replace(",", ".")
+    try:
+        price = Decimal(text)
+    except InvalidOperation:
+        raise BadInput(f"“{amount[:40]}” is no price.", "Digits with a point, such as 14.90.") from None
+    if not (price.is_finite() and price >= 0):
+        raise BadInput(f"“{amount[:40]}” is no price.", "Digits with a point, such as 14.90.")
+    return price
 
 
 def _check_cans(cans: Sequence[tuple[float, Decimal]]) -> None:
