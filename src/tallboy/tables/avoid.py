@@ -56,7 +56,7 @@ def how_mix(one: Mapping[str, Any], other: Mapping[str, Any]) -> Mixing:
     for row, beside in ((one, other), (other, one)):
         if family(row["key"]) in ("water", "ammonia"):
             return _with_water(beside)
-    first, second = _number(one["key"]), _number(other["key"])
+    first, second = mixing_number(one["key"]), mixing_number(other["key"])
     return "not known" if first is None or second is None else mixes(first, second)
 
 
@@ -66,15 +66,16 @@ def pairs(rows: Iterable[Mapping[str, Any]], *kinds: Mixing) -> frozenset[frozen
     return frozenset(frozenset((one["key"], other["key"])) for one, other in couples if how_mix(one, other) in kinds)
 
 
+def mixing_number(liquid: str) -> MixingNumber | None:
+    """The miscibility number of a liquid; None where the table has none."""
+    row = next((row for row in load("mixing")["mixing"] if row["key"] == liquid), None)
+    if row is None or "number_low" not in row:
+        return None
+    return MixingNumber(float(row["number_low"]), float(row["number_high"]))
+
+
 def _with_water(row: Mapping[str, Any]) -> Mixing:
     told = row.get("miscible_with_water")
     if told is None:
         return "not known"
     return "mixes" if told else "parts"
-
-
-def _number(liquid: str) -> MixingNumber | None:
-    row = next((row for row in load("mixing")["mixing"] if row["key"] == liquid), None)
-    if row is None or "number_low" not in row:
-        return None
-    return MixingNumber(float(row["number_low"]), float(row["number_high"]))
