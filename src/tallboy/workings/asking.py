@@ -13,6 +13,7 @@ from typing import cast
 
 from tallboy.errors import BadInput, OutOfRange, TallboyError
 from tallboy.sums import units
+from tallboy.sums.unit_words import M2_L_PER_FT2_GALLON, M2_PER_FT2, NEWTON_PER_LBF, UM_PER_MIL
 from tallboy.tables.rows import Rows
 from tallboy.workings.kinds import Answer, Asked, Figure, Given, Working
 
@@ -197,11 +198,21 @@ _SPOKEN: dict[str, tuple[Callable[[str, str], float], float]] = {
 """Units that people write in several ways: who reads them, and how much larger ours is than what is read."""
 
 
+_SIZES: Mapping[str, Mapping[str, float]] = {
+    "m²": {"ft²": M2_PER_FT2, "sq ft": M2_PER_FT2},
+    "m²/l": {"ft²/gal": M2_L_PER_FT2_GALLON, "sq ft/gal": M2_L_PER_FT2_GALLON},
+    "µm": {"mil": UM_PER_MIL, "mils": UM_PER_MIL},
+    "N": {"lbf": NEWTON_PER_LBF},
+}
+"""Other words that plain numbers may carry, and how many of our unit one of each is."""
+
+
 def _plain(text: str, unit: str, label: str) -> float:
     found = _PLAIN.fullmatch(text.strip().replace("\u2212", "-"))
-    if found is None or found[2].strip() not in ("", unit):
+    sizes = {"": 1.0, unit: 1.0, **_SIZES.get(unit, {})}
+    if found is None or found[2].strip() not in sizes:
         raise BadInput(f"{label}: “{text[:40]}” cannot be read.", f"It takes a number{f' in {unit}' if unit else ''}.")
-    return float(found[1].replace(",", "."))
+    return float(found[1].replace(",", ".")) * sizes[found[2].strip()]
 
 
 def _items(asked: Asked, text: str) -> list[str]:
