@@ -30,14 +30,14 @@ def test_brushes_waste_less_than_guns() -> None:
     """Every gun loses more than every way by hand that is not wiped off; HVLP less than a cup gun; panels less than legs."""
     hand = max(loss_by(key).high for key in ("brush", "roller", "pad"))
     assert all(loss_by(row["key"]).low > hand for row in LOSSES if row.get("spray"))
-    assert loss_by("hvlp").high < loss_by("conventional").low
-    assert loss_by("gun-panel").high < loss_by("gun-slender").low
+    assert loss_by("HVLP gun").high < loss_by("cup gun").low
+    assert loss_by("gun on large panels").high < loss_by("gun on slender parts").low
 
 
 def test_guns_lie_where_a_trade_page_has_them() -> None:
     """A trade page says that spraying wastes 35 to 75 %: the usual share of every gun but one lies there."""
     outside = [row["key"] for row in LOSSES if row.get("spray") and not 0.35 <= row["middle"] <= 0.75]
-    assert outside == ["air-assisted"]
+    assert outside == ["air-assisted gun"]
 
 
 def test_an_unknown_way_is_told_with_those_there_are() -> None:

@@ -22,5 +22,5 @@ def thirst(row: Row) -> Estimate:
 
 
 def thirst_of(key: str) -> Estimate:
-    """The same for the surface of this name, such as "bare-open"; NotFound names the surfaces there are."""
+    """The same for the surface of this name, such as "bare open grain"; NotFound names the surfaces there are."""
     return thirst(Rows().row("thirst", key))
