@@ -28,7 +28,7 @@ def _length(given: Given) -> Answer:
     near = [row for row in given.table("spacings") if abs(row["mm"] - mm) <= CONFUSED_MM]
     return Answer(
         results=(
-            Got("mm", "Millimetres", mm, "mm", digits=6),
+            Got("mm", "Millimetres", _whole(mm), "mm", digits=6),
             Got("inches", "Inches", mm / MM_PER_INCH, "", digits=5),
             Got("fraction", f"Nearest 1/{parts} in", nearest),
             Got("left", "The length less that fraction", left, "mm"),
@@ -44,6 +44,11 @@ def _length(given: Given) -> Answer:
         limits=("Two holes drilled by hand are seldom truer than a quarter of a millimetre: measure edge to edge.",),
         table=_grid(mm, near),
     )
+
+
+def _whole(value: float) -> float:
+    """A whole number as such, so that it is shown without decimals."""
+    return int(value) if value.is_integer() else value
 
 
 def _about(left: float) -> str:
@@ -86,7 +91,7 @@ def _volume(given: Given) -> Answer:
     us, imp = ml / (ML_PER_US_GALLON / 4), ml / (ML_PER_IMPERIAL_GALLON / 4)
     return Answer(
         results=(
-            Got("ml", "Millilitres", ml, "ml", digits=5),
+            Got("ml", "Millilitres", _whole(ml), "ml", digits=5),
             Got("us_qt", "US quarts", us, "US qt", digits=4),
             Got("us_fl_oz", "US fluid ounces", us * 32, "US fl oz", digits=4),
             Got("imp_qt", "Imperial quarts", imp, "imp qt", digits=4),
@@ -107,7 +112,7 @@ def _mass(given: Given) -> Answer:
     pounds = grams / GRAMS_PER_POUND
     return Answer(
         results=(
-            Got("g", "Grams", grams, "g", digits=5),
+            Got("g", "Grams", _whole(grams), "g", digits=5),
             Got("oz", "Ounces", pounds * 16, "oz", digits=4),
             Got("lb", "Pounds", pounds, "lb", digits=4),
         ),
@@ -135,7 +140,7 @@ def _span(given: Given) -> Answer:
     minutes = given.number("span")
     return Answer(
         results=(
-            Got("minutes", "Minutes", minutes, "min", digits=6),
+            Got("minutes", "Minutes", _whole(minutes), "min", digits=6),
             Got("hours", "Hours", minutes / 60, "h", digits=4),
             Got("days", "Days of 24 hours", minutes / 1440, "days", digits=4),
         ),
