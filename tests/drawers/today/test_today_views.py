@@ -33,7 +33,7 @@ ADDRESSES = {
     "steps": ("piece", LOOK), "lay-out": ("piece", BOTH), "add-step": ("piece", BOTH),
     "step": ("step", LOOK), "start": ("step", ACT), "pause": ("step", ACT), "done": ("step", ACT),
     "not-now": ("step", ACT), "skip": ("step", ACT), "again": ("step", ACT), "minutes": ("step", ACT),
-    "note": ("step", ACT), "photo": ("step", ACT),
+    "note": ("step", ACT), "photo": ("step", ACT), "touch": ("step", ACT),
 }  # fmt: skip
 NUMBERED = {name: row for name, row in ADDRESSES.items() if row[0]}
 NOBODYS = 10**9

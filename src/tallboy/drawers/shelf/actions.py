@@ -1,7 +1,8 @@
-"""Changes to the shelf: a product set on it, its label corrected, how much is left."""
+"""Changes to the shelf: a product set on it, its label corrected, how much is left, what a finger told of a coat."""
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -9,9 +10,10 @@ from django.utils.translation import gettext_lazy
 
 from tallboy.book.doing import By, action
 from tallboy.drawers.shelf.labels import label_of
-from tallboy.drawers.shelf.models import Product
-from tallboy.drawers.shelf.words import usual_shelf
+from tallboy.drawers.shelf.models import Product, Touch
+from tallboy.drawers.shelf.words import touch_words, usual_shelf
 from tallboy.errors import BadInput, NotFound, OutOfRange
+from tallboy.sums.drying import has_stage
 from tallboy.sums.units import format_volume
 
 CHANGEABLE = frozenset(
@@ -80,6 +82,40 @@ def stock_usual_shelf(by: By) -> list[Product]:
     ]
     by.record("stock usual shelf", None, _("Set %(count)d usual products on the shelf.") % {"count": len(made)})
     return made
+
+
+@action
+def write_touch(by: By, product: Product, *, coat: str, what: str, stage: str, laid_at: datetime, dry: bool) -> Touch:
+    """Write down what a finger found just now: a coat dry enough for a stage (touch, recoat, cure), or not yet."""
+    found = _own(by, product)
+    if not has_stage(label_of(found), stage):
+        raise BadInput(
+            _("%(name)s has no time for that.") % {"name": found.name}, _("Write down what its label says first.")
+        )
+    if by.at <= laid_at:
+        raise BadInput(_("The coat would have been touched before it was laid."), _("Look at the clock."))
+    touch = Touch.objects.create(
+        **by.kept(), product=found, coat=coat, what=what[:200], stage=stage, laid_at=laid_at, at=by.at, dry=dry
+    )
+    by.record("touch coat", found, _touched(touch), coat=coat, stage=stage, dry=dry)
+    return touch
+
+
+def _touched(touch: Touch) -> str:
+    return f"{touch.what or touch.product.name}: {touch_words(touch)}."
+
+
+@action
+def take_back_touch(by: By, touch: Touch) -> Product:
+    """A touch was a mistake: it is taken out of the book and teaches nothing any more; the journal keeps what it said."""
+    found = Touch.objects.select_for_update().select_related("product").filter(pk=touch.pk, shop=by.shop).first()
+    if found is None:
+        raise NotFound(_("There is no such touch in this book."))
+    text = _("Took back the touch of %(when)s. It said: %(told)s")
+    told = {"when": by.clock(found.at), "told": _touched(found)}
+    by.record("take back touch", found.product, text % told, coat=found.coat, stage=found.stage, dry=found.dry)
+    found.delete()
+    return found.product
 
 
 def _own(by: By, product: Product) -> Product:

@@ -11,7 +11,7 @@ from tallboy.drawers.shelf.models import Product
 from tallboy.errors import NotFound
 from tallboy.sums import drying
 from tallboy.sums.air import AirSeries
-from tallboy.sums.drying import Estimate, Label
+from tallboy.sums.drying import Estimate, Factor, Label
 from tallboy.tables.coatings import label_for
 
 
@@ -38,19 +38,25 @@ def label_for_step(product: Product | None, coating: str) -> Label | None:
         return None
 
 
-def closes_after(product: Product | None, coating: str) -> int | None:
+def closes_after(product: Product | None, coating: str, factor: Factor | None = None) -> int | None:
     """Minutes from laying after which the window for the next coat closes again; None when it stays open.
 
-    By the label's own clock: a cold shop may keep a window open longer, but nobody should count on it.
+    By the label's own clock: a cold shop may keep a window open longer, but nobody should count on it. Where a shop has learned
+    that the can dries quicker than it says, the window closes sooner too; never later.
     """
     label = label_for_step(product, coating)
     closes = label.recoat_until_minutes if label is not None else None
-    return None if closes is None else math.floor(closes)
+    return None if closes is None else math.floor(closes * min(1.0, factor.value if factor else 1.0))
 
 
-def dry_after(product: Product | None, coating: str, stage: str, laid_at: datetime, air: AirSeries) -> Estimate | None:
-    """When a coat laid at `laid_at` reaches a stage in this air; None where no figure is known for it."""
+def dry_after(
+    product: Product | None, coating: str, stage: str, laid_at: datetime, air: AirSeries, factor: Factor | None = None
+) -> Estimate | None:
+    """When a coat laid at `laid_at` reaches a stage in this air; None where no figure is known for it.
+
+    `factor` is what the shop has learned of the can, or of this very coat.
+    """
     label = label_for_step(product, coating)
     if label is None or not drying.has_stage(label, stage):
         return None
-    return drying.dry_after(label, stage, laid_at, air)
+    return drying.dry_after(label, stage, laid_at, air, factor)

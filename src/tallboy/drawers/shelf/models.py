@@ -1,4 +1,4 @@
-"""What stands on the shelf and what its label says."""
+"""What stands on the shelf, what its label says, and what fingers told of its coats."""
 
 from __future__ import annotations
 
@@ -49,3 +49,27 @@ class Product(Kept):
     @property
     def runs_low(self) -> bool:
         return self.left_ml is not None and self.low_ml is not None and self.left_ml < self.low_ml
+
+
+class Touch(Kept):
+    """A finger on a coat of a product: was it dry enough for a stage (touch, recoat, cure), or not yet?
+
+    `coat` is the name that whoever laid the coat knows it by, `what` the words for people.
+    """
+
+    product = models.ForeignKey(Product, on_delete=models.PROTECT, related_name="touches")
+    coat = models.CharField(max_length=40)
+    what = models.CharField(_("coat"), max_length=200, blank=True)
+    stage = models.CharField(max_length=8)
+    laid_at = models.DateTimeField(_("laid"))
+    at = models.DateTimeField(_("touched"))
+    dry = models.BooleanField(_("dry enough"))
+
+    class Meta:
+        ordering = ["-at", "-id"]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(at__gt=models.F("laid_at")), name="touched_after_it_was_laid")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.at:%Y-%m-%d %H:%M} {self.coat} {self.stage}"

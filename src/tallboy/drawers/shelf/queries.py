@@ -12,14 +12,16 @@ from django.utils.translation import ngettext
 from tallboy.book.models import Shop
 from tallboy.drawers.air import queries as air
 from tallboy.drawers.shelf.labels import label_of
-from tallboy.drawers.shelf.models import Product
+from tallboy.drawers.shelf.models import Product, Touch
+from tallboy.drawers.shelf.touches import Fingers
 from tallboy.errors import NeverDries, NotFound
 from tallboy.sums import drying
 from tallboy.sums.air import AirSeries
-from tallboy.sums.drying import Estimate, Label
+from tallboy.sums.drying import Estimate, Factor, Label
 
 FORECAST = timedelta(days=42)
 DAY = 24 * 60
+TOUCHES_SHOWN = 12
 LOW = Q(left_ml__isnull=False, low_ml__isnull=False, left_ml__lt=F("low_ml"))
 
 
@@ -44,6 +46,19 @@ def product(shop: Shop, pk: int) -> Product:
     if found is None:
         raise NotFound(_("There is no such product in this book."))
     return found
+
+
+def touch(shop: Shop, pk: int) -> Touch:
+    """One touch of the shop."""
+    found = Touch.objects.filter(shop=shop, pk=pk).select_related("product").first()
+    if found is None:
+        raise NotFound(_("There is no such touch in this book."))
+    return found
+
+
+def touches(product: Product) -> list[Touch]:
+    """What fingers found of a product's coats lately, the newest first."""
+    return list(Touch.objects.filter(shop=product.shop_id, product=product)[:TOUCHES_SHOWN])
 
 
 @dataclass(frozen=True)
@@ -77,22 +92,23 @@ class LaidNow:
     guessed: bool
 
 
-def laid_now(product: Product, now: datetime) -> LaidNow:
-    """When a coat of the product laid now is touch dry, ready for the next coat, cured."""
+def laid_now(product: Product, now: datetime, fingers: Fingers | None = None) -> LaidNow:
+    """When a coat of the product laid now is touch dry, ready for the next coat, cured, as far as the shop knows the can."""
     label = label_of(product)
+    factor = (fingers or Fingers(product.shop, now, [product])).factor(product)
     series = air.series(product.shop, now - timedelta(hours=1), now + FORECAST)
     guessed = not air.has_readings(product.shop)
     try:
         keys = [key for key in drying.STAGES if drying.has_stage(label, key)]
-        return LaidNow(tuple(_stage(label, key, now, product.shop, series) for key in keys), "", guessed)
+        return LaidNow(tuple(_stage(label, key, now, product.shop, series, factor) for key in keys), "", guessed)
     except NeverDries as error:
         return LaidNow((), str(error), guessed)
 
 
-def _stage(label: Label, key: str, now: datetime, shop: Shop, series: AirSeries) -> Stage:
+def _stage(label: Label, key: str, now: datetime, shop: Shop, series: AirSeries, factor: Factor | None) -> Stage:
     laid_at = now.astimezone(shop.tz)
-    found = drying.dry_after(label, key, laid_at, series)
-    closing = drying.window_closes(label, laid_at, series) if key == "recoat" else None
+    found = drying.dry_after(label, key, laid_at, series, factor)
+    closing = drying.window_closes(label, laid_at, series, factor) if key == "recoat" else None
     return Stage(
         key=key,
         estimate=found,

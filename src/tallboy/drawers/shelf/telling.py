@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.utils.translation import gettext as _
 
 from tallboy.drawers.shelf.labels import label_of
-from tallboy.drawers.shelf.models import Product
-from tallboy.drawers.shelf.words import class_name
+from tallboy.drawers.shelf.models import Product, Touch
+from tallboy.drawers.shelf.touches import Learned
+from tallboy.drawers.shelf.words import class_name, touch_words
 from tallboy.sums.drying import Label
 from tallboy.sums.unit_words import M2_L_PER_FT2_GALLON
 from tallboy.sums.units import format_minutes, format_temperature
@@ -88,3 +90,38 @@ def shelf_row(product: Product) -> ShelfRow:
 def _window(label: Label) -> str:
     opens = format_minutes(label.recoat_from_minutes or 0)
     return f"{opens} – {format_minutes(label.recoat_until_minutes)}" if label.recoat_until_minutes else opens
+
+
+@dataclass(frozen=True)
+class Taught:
+    """What fingers have taught of a product: the factor in words with its spread, the working, and the touches one by one."""
+
+    times: str
+    spread: str
+    working: tuple[str, ...]
+    left_out: tuple[str, ...]
+    touches: list[TouchRow]
+
+
+@dataclass(frozen=True)
+class TouchRow:
+    """One touch in the list."""
+
+    pk: int
+    at: datetime
+    what: str
+    told: str
+
+
+def taught(learned: Learned, touches: list[Touch]) -> Taught:
+    """What a product's page says of its touches."""
+    factor = learned.factor
+    return Taught(
+        times="" if factor is None else f"{factor.value:.2f}",
+        spread=""
+        if factor is None
+        else _("%(low)s to %(high)s") % {"low": f"{factor.low:.2f}", "high": f"{factor.high:.2f}"},
+        working=() if factor is None else factor.working,
+        left_out=learned.left_out,
+        touches=[TouchRow(row.pk, row.at, row.what, touch_words(row)) for row in touches],
+    )

@@ -14,4 +14,5 @@ urlpatterns = [
     path("<int:pk>/", views.product, name="product"),
     path("<int:pk>/change/", views.change, name="change"),
     path("<int:pk>/weigh/", views.weigh, name="weigh"),
+    path("touch/<int:pk>/take-back/", views.take_back_touch, name="take-back-touch"),
 ]

@@ -19,7 +19,8 @@ from tallboy.drawers.shelf import actions, queries, words
 from tallboy.drawers.shelf.forms import ProductForm, WeighForm, initial_of
 from tallboy.drawers.shelf.labels import label_of
 from tallboy.drawers.shelf.models import Product
-from tallboy.drawers.shelf.telling import label_rows, shelf_row, stage_words
+from tallboy.drawers.shelf.telling import label_rows, shelf_row, stage_words, taught
+from tallboy.drawers.shelf.touches import Fingers
 
 A_PAGE = 40
 
@@ -57,7 +58,9 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _context(request: HttpRequest, row: Product, form: WeighForm) -> dict[str, Any]:
-    laid = queries.laid_now(row, who(request).at)
+    by = who(request)
+    fingers = Fingers(row.shop, by.at, [row])
+    laid = queries.laid_now(row, by.at, fingers)
     label = label_of(row)
     return {
         "product": row,
@@ -67,6 +70,7 @@ def _context(request: HttpRequest, row: Product, form: WeighForm) -> dict[str, A
         "laid": laid,
         "stages": [{"name": stage_words(stage.key), "stage": stage} for stage in laid.stages],
         "usual_air": USUAL_AIR,
+        "taught": taught(fingers.learned(row), queries.touches(row)),
         "cautions": words.cautions_of(row.coating),
         "weigh_form": form,
         "journal": journal(row.shop, "shelf.product", row.pk, limit=10),
@@ -84,6 +88,15 @@ def weigh(request: HttpRequest, pk: int) -> HttpResponse:
     ):
         return redirect("shelf:product", pk)
     return render(request, "shelf/product.html", _context(request, row, form))
+
+
+@require_POST
+def take_back_touch(request: HttpRequest, pk: int) -> HttpResponse:
+    """A touch was a mistake."""
+    row = queries.touch(shop_of(request), pk)
+    if done_or_told(request, lambda: actions.take_back_touch(who(request), row)):
+        messages.success(request, _("Taken back. The journal keeps what it said."))
+    return redirect("shelf:product", row.product_id)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -1,10 +1,14 @@
-"""Classes of coating, glue and filler in words, and the cautions that come with them."""
+"""Classes of coating, glue and filler in words, the cautions that come with them, and what a finger found."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
+from django.utils.translation import gettext as _
+
+from tallboy.drawers.shelf.models import Touch
+from tallboy.sums.units import format_minutes
 from tallboy.tables import load
 from tallboy.tables.caution_words import caution_words
 from tallboy.tables.coatings import coating
@@ -47,3 +51,17 @@ def usual_shelf() -> list[tuple[str, str]]:
 def cautions_of(key: str) -> list[dict[str, str]]:
     """The cautions that come with a class."""
     return caution_words(coating(key)["cautions"])
+
+
+def stage_asked(key: str) -> str:
+    """A stage as the end of "dry enough …"."""
+    return {"touch": _("to touch"), "recoat": _("for the next coat"), "cure": _("for use")}[key]
+
+
+def touch_words(touch: Touch) -> str:
+    """What a finger found: "dry enough for the next coat after 3 h 40"."""
+    after = format_minutes((touch.at - touch.laid_at).total_seconds() / 60)
+    words = {"stage": stage_asked(touch.stage), "after": after}
+    if touch.dry:
+        return _("dry enough %(stage)s after %(after)s") % words
+    return _("not yet dry enough %(stage)s after %(after)s") % words

@@ -16,7 +16,7 @@ UPSETS = frozenset(
     {
         "import readings", "add reading", "take back reading", "take back file", "set hours", "add day off",
         "remove day off", "change shop", "change product", "edit piece", "hand over", "lay out", "add step",
-        "change minutes", "start step", "finish step", "not now", "skip step", "take up again",
+        "change minutes", "start step", "finish step", "not now", "skip step", "take up again", "touch coat", "take back touch",
     }
 )  # fmt: skip
 

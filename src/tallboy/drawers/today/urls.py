@@ -20,6 +20,7 @@ urlpatterns = [
     path("step/<int:pk>/pause/", views_steps.pause, name="pause"),
     path("step/<int:pk>/done/", views_steps.done, name="done"),
     path("step/<int:pk>/not-now/", views_steps.not_now, name="not-now"),
+    path("step/<int:pk>/touch/", views_steps.touch, name="touch"),
     path("step/<int:pk>/skip/", views_steps.skip, name="skip"),
     path("step/<int:pk>/again/", views_steps.again, name="again"),
     path("step/<int:pk>/minutes/", views_steps.minutes, name="minutes"),

@@ -22,6 +22,7 @@ from tallboy.drawers.pieces.actions.piece import add_note, add_photo
 from tallboy.drawers.pieces.forms import NoteForm, PhotoForm
 from tallboy.drawers.pieces.models import Piece, PiecePhoto, Route, Step
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
+from tallboy.drawers.today.felt import coat_felt, told_already, touch_coat
 from tallboy.drawers.today.forms import (
     AddStepForm,
     DoneForm,
@@ -126,6 +127,7 @@ def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
         "positions": list(row.positions.all()),
         "surfaces": list(row.surfaces.all()),
         "waits": list(row.waits_before.select_related("first").exclude(first__state__in=SETTLED)),
+        "coat": coat_felt(row, by.at) if row.piece.in_the_shop else None,
         "clock": list(row.clock.select_related("person")),
         "photos": list(row.photos.select_related("photo")),
         "notes": list(row.notes.select_related("owner")),
@@ -216,6 +218,19 @@ def not_now(request: HttpRequest, pk: int) -> HttpResponse:
     until = form.until_moment(by.at, by.shop)
     if act_and_plan(request, lambda: work.not_now(by, row, until, form.cleaned_data["reason"])):
         messages.success(request, _("Put off until %(when)s: %(step)s.") % {"when": _told(until), "step": row.title})
+    return _after(request, row)
+
+
+@require_POST
+def touch(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a finger found of the coat: dry enough, or not yet. A second tap changes nothing."""
+    row = queries.step(shop_of(request), pk)
+    by, stage, dry = who(request), request.POST.get("stage", ""), request.POST.get("found") == "dry"
+    if told_already(by, row, stage, dry):
+        return _after(request, row)
+    if act_and_plan(request, lambda: touch_coat(by, row, stage, dry)):
+        told = _("Written down: dry enough.") if dry else _("Written down: not dry enough yet.")
+        messages.success(request, told)
     return _after(request, row)
 
 

@@ -12,20 +12,23 @@ from django.utils.translation import gettext as _
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces.models import Step, Wait
 from tallboy.drawers.today.gather import Edge, bridged
-from tallboy.drawers.today.waits import UNTIL_IT_WARMS, Waits
+from tallboy.drawers.today.waits import UNTIL_IT_WARMS, Waits, may_be_felt
 from tallboy.errors import NeverDries
 from tallboy.sums.drying import Estimate
 
 OPEN_ENDS = (Step.State.TO_DO, Step.State.SKIPPED)
 SHUT_ENDS = (Step.State.DONE, Step.State.SKIPPED)
 OPENS_TO = 5
+# A coat that should be dry stays on Today until the next morning, for a finger to say so.
+ASK_FOR = timedelta(hours=16)
 
 
 @dataclass(frozen=True)
 class Waiting:
     """Something that dries, soaks or sets: what for, until when, how sure that is, and until when the window is open.
 
-    `ready` when it is over and only the window still matters.
+    `ready` when it is over and only the window still matters, `ask` when it should be dry and no finger has said so yet. `stage` is
+    what a finger can tell of: touch, recoat or cure; "" where it can tell nothing.
     """
 
     step: Step
@@ -37,11 +40,15 @@ class Waiting:
     source: str = ""
     trouble: str = ""
     ready: bool = False
+    stage: str = ""
+    ask: bool = False
 
     @property
     def verb(self) -> str:
         if self.ready:
             return _("ready for the next coat")
+        if self.ask:
+            return _("should be dry: touch it")
         return {"drying": _("drying"), "clamps": _("in clamps"), "soak": _("soaking"), "cure": _("curing")}.get(
             self.kind, _("waiting")
         )
@@ -63,7 +70,7 @@ def waiting(shop: Shop, now: datetime) -> list[Waiting]:
         if _long_over(steps[key.first], key, air, now):
             continue
         row = _waiting(steps[key.first], key, air, now)
-        if (row.opens > now or row.ready) and (key.first not in found or found[key.first].opens < row.opens):
+        if (row.opens > now or row.ready or row.ask) and (key.first not in found or found[key.first].opens < row.opens):
             found[key.first] = row
     return sorted(found.values(), key=lambda row: row.opens)
 
@@ -94,7 +101,15 @@ def _long_over(first: Step, edge: Edge, air: Waits, now: datetime) -> bool:
     dry = air.dry_at(first, edge.from_label) if edge.from_label else None
     closes = _closes(first, edge, air)
     opens = max(first.ended_at + timedelta(minutes=edge.least), dry or first.ended_at)
-    return opens <= now and (closes is None or closes <= now)
+    asked_until = opens + ASK_FOR if _asked_of(first, edge, air) else opens
+    return asked_until <= now and (closes is None or closes <= now)
+
+
+def _asked_of(first: Step, edge: Edge, air: Waits) -> str:
+    """The stage of drying that a finger is asked about, "" when it can tell nothing, or has told already."""
+    if edge.kind != "drying" or not edge.from_label or not may_be_felt(first):
+        return ""
+    return "" if air.felt_dry(first, edge.from_label) else edge.from_label
 
 
 def _waiting(first: Step, edge: Edge, air: Waits, now: datetime) -> Waiting:
@@ -103,10 +118,11 @@ def _waiting(first: Step, edge: Edge, air: Waits, now: datetime) -> Waiting:
         estimate = air.estimate(first, edge.from_label) if edge.from_label else None
     except NeverDries as error:
         far = first.ended_at + timedelta(minutes=UNTIL_IT_WARMS)
-        return Waiting(first, edge.kind, opens=far, spread_minutes=0, trouble=str(error))
+        stage = _asked_of(first, edge, air)
+        return Waiting(first, edge.kind, opens=far, spread_minutes=0, trouble=str(error), stage=stage)
     minutes = max(edge.least, _up(estimate.minutes, OPENS_TO)) if estimate else edge.least
     opens = first.ended_at + timedelta(minutes=minutes)
-    closes = _closes(first, edge, air)
+    closes, stage = _closes(first, edge, air), _asked_of(first, edge, air)
     return Waiting(
         step=first,
         kind=edge.kind,
@@ -116,6 +132,8 @@ def _waiting(first: Step, edge: Edge, air: Waits, now: datetime) -> Waiting:
         working=estimate.working if estimate else (),
         source=estimate.source if estimate else "",
         ready=closes is not None and opens <= now < closes,
+        stage=stage,
+        ask=bool(stage) and opens <= now < opens + ASK_FOR,
     )
 
 

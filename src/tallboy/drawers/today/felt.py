@@ -1,0 +1,85 @@
+"""The coat of a step that was laid, under the finger: what may be asked of it, what was found, when it should be dry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+
+from tallboy.book.doing import By, action
+from tallboy.drawers.pieces.models import Step
+from tallboy.drawers.shelf.actions import write_touch
+from tallboy.drawers.shelf.models import Touch
+from tallboy.drawers.shelf.words import touch_words
+from tallboy.drawers.today.waits import Waits, coat_key, may_be_felt
+from tallboy.errors import NeverDries, NotFound, Refused
+from tallboy.sums.drying import STAGES, Estimate
+
+TWICE_WITHIN = timedelta(minutes=1)
+
+
+@dataclass(frozen=True)
+class Found:
+    """One touch, in words."""
+
+    at: datetime
+    told: str
+
+
+@dataclass(frozen=True)
+class CoatFelt:
+    """A coat that can be felt: for which stage, what was found so far, and when it should be dry, or why it would not."""
+
+    stage: str
+    found: list[Found] = field(default_factory=list)
+    estimate: Estimate | None = None
+    dry_at: datetime | None = None
+    trouble: str = ""
+
+
+@action
+def touch_coat(by: By, step: Step, stage: str, dry: bool) -> Touch:
+    """Write down what a finger found just now of the coat that a step laid: dry enough for a stage, or not yet."""
+    found = (
+        Step.objects.select_for_update(of=("self",)).select_related("piece", "product").filter(pk=step.pk, shop=by.shop)
+    )
+    row = found.first()
+    if row is None:
+        raise NotFound(_("There is no such step in this book."))
+    if not may_be_felt(row) or row.product is None or row.ended_at is None:
+        raise Refused(
+            _("“%(step)s” has laid no coat that a finger could tell of.") % {"step": row.title},
+            _("It must be done, from a can on the shelf, and not glue."),
+        )
+    what = f"{row.piece.name}: {row.title}"
+    return write_touch(by, row.product, coat=coat_key(row), what=what, stage=stage, laid_at=row.ended_at, dry=dry)
+
+
+def told_already(by: By, step: Step, stage: str, dry: bool) -> bool:
+    """Whether the same was written down a moment ago: a second tap."""
+    last = touches_of(step).filter(stage=stage).first()
+    return last is not None and last.dry == dry and by.at - last.at < TWICE_WITHIN
+
+
+def touches_of(step: Step) -> QuerySet[Touch]:
+    """What was found of the coat that a step laid, the newest first."""
+    return Touch.objects.filter(shop=step.shop_id, product=step.product_id, coat=coat_key(step))
+
+
+def coat_felt(step: Step, now: datetime) -> CoatFelt | None:
+    """What the page of a step says of the coat it laid; None where there is none that a finger could tell of."""
+    if not may_be_felt(step) or step.ended_at is None:
+        return None
+    asked = set(step.waits_after.filter(kind="drying").values_list("from_label", flat=True))
+    stage = next((key for key in reversed(STAGES) if key in asked), "")
+    if not stage:
+        return None
+    found = [Found(row.at, touch_words(row)) for row in touches_of(step)]
+    try:
+        estimate = Waits(step.shop, now, [step]).estimate(step, stage)
+    except NeverDries as error:
+        return CoatFelt(stage, found, trouble=str(error))
+    dry_at = None if estimate is None else step.ended_at + timedelta(minutes=estimate.minutes)
+    return CoatFelt(stage, found, estimate, dry_at)
