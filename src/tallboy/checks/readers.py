@@ -16,5 +16,19 @@ def tone_pairs(text: str) -> dict[str, list[list[float]] | list[float]]:
     }
 
 
-READERS: Mapping[str, Callable[[str], object]] = {"tone pairs": tone_pairs}
+def points(text: str) -> list[list[float]]:
+    """A count, then points in space that lie in a plane square to one of the axes: pairs without that axis."""
+    rows = [[float(part) for part in line.split()] for line in text.splitlines()[1:] if line.strip()]
+    columns = [column for column in zip(*rows, strict=True) if max(column) > min(column)]
+    return [list(pair) for pair in zip(*columns, strict=True)]
+
+
+def circle(text: str) -> list[float]:
+    """Centre in space, normal and diameter, one number a line: the centre without the axis of the normal, and the radius."""
+    numbers = [float(line) for line in text.split()]
+    along = max(range(3), key=lambda axis: abs(numbers[3 + axis]))
+    return [*(numbers[axis] for axis in range(3) if axis != along), numbers[6] / 2]
+
+
+READERS: Mapping[str, Callable[[str], object]] = {"circle": circle, "points": points, "tone pairs": tone_pairs}
 """How a file is read, by the name that a check gives as `read`: text of the file in, plain lists and numbers out."""

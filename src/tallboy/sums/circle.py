@@ -244,6 +244,8 @@ def widest_gap(points: ArrayLike, x_mm: float, y_mm: float) -> float:
     definition
     """
     pairs = ranged("Coordinate of a point", points, -MOST_MM, MOST_MM, "mm")
+    within("Centre", x_mm, -MOST_MM, MOST_MM, "mm")
+    within("Centre", y_mm, -MOST_MM, MOST_MM, "mm")
     angles = np.sort(np.arctan2(pairs[:, 1] - y_mm, pairs[:, 0] - x_mm))
     return float(np.degrees(np.max(np.diff(angles, append=angles[0] + 2 * np.pi))))
 
