@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tallboy.errors import BadInput, OutOfRange
-from tallboy.sums import air, hygrometer, wood
+from tallboy.sums import air
 
 
 def test_plain_numbers_give_plain_numbers_and_arrays_arrays() -> None:
@@ -57,13 +57,6 @@ def test_vapour_and_deficit_make_up_saturation(celsius: float, humidity: float) 
     assert both == pytest.approx(air.saturation_pressure(celsius))
 
 
-@given(st.floats(-1, 100), st.floats(0, 99), st.floats(0.01, 1))
-def test_wood_is_wetter_in_damper_air(celsius: float, humidity: float, more: float) -> None:
-    """And dry in dry air."""
-    assert wood.equilibrium_moisture(celsius, humidity) < wood.equilibrium_moisture(celsius, humidity + more)
-    assert wood.equilibrium_moisture(celsius, 0.0) == 0.0
-
-
 @pytest.mark.parametrize(
     ("celsius", "humidity"), [(20.0, 101.0), (20.0, -1.0), (20.0, float("nan")), (float("nan"), 50.0), (500.0, 50.0)]
 )
@@ -73,18 +66,9 @@ def test_impossible_air_is_refused(celsius: float, humidity: float) -> None:
         air.dew_point,
         air.vapour_pressure,
         air.vapour_pressure_deficit,
-        wood.equilibrium_moisture,
         air.absolute_humidity,
     ):
         with pytest.raises(OutOfRange, match="It must lie between"):
             function(celsius, humidity)
         with pytest.raises(OutOfRange):
             function(np.array([20.0, celsius]), np.array([50.0, humidity]))
-
-
-def test_a_wet_thermometer_above_the_dry_one_is_refused() -> None:
-    """Nor can the wet one be so cold that the air would hold less than nothing."""
-    for dry, wet in ((20.0, 21.0), (40.0, 2.0)):
-        with pytest.raises(OutOfRange):
-            hygrometer.humidity_from_wet_bulb(dry, wet)
-    assert hygrometer.humidity_from_wet_bulb(20.0, 20.0) == pytest.approx(100)

@@ -202,7 +202,7 @@ def gravity_at(basic_gravity: float, moisture: float, fibre_saturation: float = 
 
     Parameters
     ----------
-    basic_gravity : [1] oven-dry mass over green volume, 0.1 to 1.2
+    basic_gravity : [1] oven-dry mass over green volume, 0.1 to 1.05
     moisture : [%] moisture content, 0 to the fibre saturation
     fibre_saturation : [%] 20 to 35; 30 when it is not known
 
@@ -222,7 +222,7 @@ def gravity_at(basic_gravity: float, moisture: float, fibre_saturation: float = 
     ------
     Wood Handbook (FPL-GTR-282), eq. 4-11; a public transcription.
     """
-    within("Basic specific gravity", basic_gravity, 0.1, 1.2)
+    within("Basic specific gravity", basic_gravity, 0.1, 1.05)
     return basic_gravity / (1 - 0.265 * basic_gravity * _dryness(moisture, fibre_saturation))
 
 
