@@ -251,7 +251,7 @@ SUMS = (
     Working(
         "humidity-for-wood", "wood", "Humidity that keeps wood as it is", "In what air does wood stay at this moisture?",
         (
-            _CELSIUS, Asked("moisture", "Moisture content", "%", 1, 24),
+            _CELSIUS, Asked("moisture", "Moisture content", "%", 1, 28),
             Asked("spread", "The moisture is good to", "%", 0, 5, default=1.0),
         ),
         _humidity_for, {"celsius": "20 °C", "moisture": "9 %"},
