@@ -299,7 +299,7 @@ def _from_source(t: Array, source: Source, n: float) -> Array:
 
 def _built_up(s: Array, n: float, k: float) -> Array:
     """(e^(-ks) - e^(-ns)) / (n - k), also where both are alike."""
-    apart = n - k
-    if abs(apart) < 1e-12:
+    slow, apart = min(n, k), abs(n - k)
+    if apart < 1e-12:
         return s * np.exp(-n * s)
-    return np.exp(-k * s) * -np.expm1(-apart * s) / apart
+    return np.exp(-slow * s) * -np.expm1(-apart * s) / apart

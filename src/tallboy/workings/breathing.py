@@ -170,7 +170,7 @@ SUMS = (
         asks="What does a day with several tasks come to as an average?",
         inputs=(
             words.LIQUID,
-            Asked("tasks", "ppm and time of each task", kind="pairs", units=("ppm", "h"), help="Such as 150 = 2 h; 75 = 2 h; 50 = 4 h."),
+            Asked("tasks", "Vapour and time of each task", kind="pairs", units=("ppm", "h"), help="Such as 150 = 2 h; 75 = 2 h; 50 = 4 h."),
             words.LIST,
         ),
         work=_day,

@@ -177,8 +177,8 @@ SUMS = (
         title="How much may be kept",
         asks="Are these liquids within what may be kept in one place?",
         inputs=(
-            *(Asked(f"category_{name}", f"Kept of category {name}", "l", 0, 10_000, 0.0) for name in ("1", "2", "3", "4")),
-            Asked("category_unknown", "Kept of unknown category", "l", 0, 10_000, 0.0),
+            *(Asked(f"category_{name}", f"Kept of category {name}", "l", 0, 999, 0.0) for name in ("1", "2", "3", "4")),
+            Asked("category_unknown", "Kept of unknown category", "l", 0, 999, 0.0),
             Asked("cabinet", "In an approved cabinet", kind="flag"),
         ),
         work=_stored,

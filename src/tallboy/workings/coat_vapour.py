@@ -7,7 +7,7 @@ import numpy as np
 from tallboy.errors import BadInput
 from tallboy.sums.evaporation import Rate, coat_solvent
 from tallboy.sums.room_air import Source, coat_source, concentration, released
-from tallboy.sums.vapour import Liquid, ppm_from_milligrams
+from tallboy.sums.vapour import Liquid
 from tallboy.workings import vapour_words as words
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Plot, Working
 from tallboy.workings.telling import rounded
@@ -66,7 +66,7 @@ def _air(grams: float, dry: float, minutes: np.ndarray, liquid: Liquid, celsius:
     """The room's air [ppm] at these times."""
     source = coat_source(grams, max(1.0, dry))
     held = np.asarray(concentration(minutes, [source], room.volume, room.fresh_air, room.mixing))
-    return [ppm_from_milligrams(float(mg), liquid.molar_mass, celsius) for mg in held]
+    return [words.in_air(float(mg), liquid, celsius) for mg in held]
 
 
 def _average(source: Source, liquid: Liquid, celsius: float, room: Room) -> float:
@@ -75,7 +75,7 @@ def _average(source: Source, liquid: Liquid, celsius: float, room: Room) -> floa
     end = float(concentration(day, [source], room.volume, room.fresh_air, room.mixing))
     carried_off = max(0.0, 1000 * released(source, day) - end * room.volume)
     mean = carried_off * room.mixing / (room.fresh_air * DAY_HOURS)
-    return ppm_from_milligrams(mean, liquid.molar_mass, celsius)
+    return words.in_air(mean, liquid, celsius)
 
 
 def _lines(given: Given, liquid: Liquid, grams: float, source: Source, room: Room) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ import numpy as np
 
 from tallboy.sums.evaporation import Rate
 from tallboy.sums.room_air import Source, concentration, minutes_to_clear, minutes_to_reach, steady_concentration
-from tallboy.sums.vapour import Limit, Liquid, milligrams_per_m3, ppm_from_milligrams
+from tallboy.sums.vapour import Limit, Liquid, milligrams_per_m3
 from tallboy.workings import vapour_words as words
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Plot, Working
 from tallboy.workings.telling import rounded
@@ -89,7 +89,7 @@ def _room_fills(given: Given) -> Answer:
     liquid, celsius, room = words.liquid_of(given), given.number("celsius"), words.room_of(given)
     limit, row, grams = words.limit_of(given, liquid), given.row("liquid"), given.number("grams")
     start = milligrams_per_m3(given.number("start"), liquid.molar_mass, celsius)
-    steady = ppm_from_milligrams(steady_concentration(grams, room.fresh_air, room.mixing), liquid.molar_mass, celsius)
+    steady = words.in_air(steady_concentration(grams, room.fresh_air, room.mixing), liquid, celsius)
     wanted = (
         ("limit", "Reaches the limit of 8 hours after", limit.ppm if limit else None),
         ("tenth", "Reaches a tenth of the lower limit of burning after", words.lower_ppm(liquid, TENTH)),
@@ -131,7 +131,7 @@ def _filling(given: Given, liquid: Liquid, limit: Limit | None) -> Plot:
     minutes = np.linspace(0, min(1440.0, 240 * room.mixing * room.volume / room.fresh_air), POINTS)
     source = Source(given.number("grams"))
     held = np.asarray(concentration(minutes, [source], room.volume, room.fresh_air, room.mixing, start))
-    ppm = tuple(ppm_from_milligrams(float(mg), liquid.molar_mass, celsius) for mg in held)
+    ppm = tuple(words.in_air(float(mg), liquid, celsius) for mg in held)
     hours = tuple(float(m) / 60 for m in minutes)
     curves = [Curve("room air", hours, ppm)]
     if limit is not None:

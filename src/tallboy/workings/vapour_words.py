@@ -9,6 +9,7 @@ from tallboy.errors import BadInput
 from tallboy.sums.evaporation import Rate
 from tallboy.sums.room_air import fresh_air_for
 from tallboy.sums.vapour import (
+    ATMOSPHERE,
     Limit,
     Liquid,
     diffusivity,
@@ -100,11 +101,19 @@ def spreads_at(liquid: Liquid, celsius: float) -> float:
     return diffusivity(liquid.molar_mass, liquid.diffusion_volume, celsius)
 
 
+def in_air(mg_m3: float, liquid: Liquid, celsius: float) -> float:
+    """Vapour in the room's air [ppm]; BadInput where there would be nothing but vapour in it."""
+    if mg_m3 > milligrams_per_m3(1e6, liquid.molar_mass, celsius):
+        raise BadInput(
+            f"That is more {liquid.name} than the room has space for.",
+            "Give a smaller source, a larger room or more fresh air.",
+        )
+    return ppm_from_milligrams(mg_m3, liquid.molar_mass, celsius)
+
+
 def parts(rate: Rate, mg_per_g: float, liquid: Liquid, celsius: float) -> Rate:
     """Rates as parts in a million of the room's air, `mg_per_g` mg/m³ for each g/h."""
-    low, likely, high = (
-        ppm_from_milligrams(one * mg_per_g, liquid.molar_mass, celsius) for one in (rate.low, rate.likely, rate.high)
-    )
+    low, likely, high = (in_air(one * mg_per_g, liquid, celsius) for one in (rate.low, rate.likely, rate.high))
     return Rate(low, likely, high)
 
 
@@ -152,7 +161,8 @@ def beyond(air: Rate, short: Limit | None, liquid: Liquid, celsius: float) -> st
         may = "passes" if air.low > short.ppm else "may pass"
         said += f" It {may} the limit of {short.ppm:g} ppm for {short.kind} ({short.of})."
     if liquid.pressure and liquid.pressure.low <= celsius <= liquid.pressure.high:
-        most = parts_per_million(vapour_pressure(liquid.pressure, celsius))
+        pressure = vapour_pressure(liquid.pressure, celsius)
+        most = parts_per_million(min(pressure, ATMOSPHERE))
         if air.high > most:
             said += f" The air can hold no more than {rounded(most)} ppm: the liquid will leave more slowly than told."
     return said
