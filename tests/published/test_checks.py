@@ -80,7 +80,7 @@ def named(value: object) -> Iterator[str]:
             yield from named(part)
 
 
-@pytest.mark.parametrize("function", public_sums())
+@pytest.mark.parametrize("function", list(public_sums()))
 def test_every_public_sum_is_checked(function: str) -> None:
     """By a published value, or one derived without the code."""
     module, _, name = function.rpartition(".")
