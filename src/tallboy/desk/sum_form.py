@@ -34,9 +34,17 @@ class Typed(forms.CharField):
 
 
 class RowList(forms.CheckboxSelectMultiple):
-    """Rows of a table to tick, in groups that fold."""
+    """Rows of a table to tick, in groups that fold; what is ticked in a group stands beside its name."""
 
     template_name = "desk/row_list.html"
+
+    def get_context(self, name: str, value: Any, attrs: Any) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        context["groups"] = [
+            {"name": group, "options": options, "ticked": _ticked(options)}
+            for group, options, _index in context["widget"]["optgroups"]
+        ]
+        return context
 
 
 class SumForm(forms.Form):
@@ -65,6 +73,11 @@ class SumForm(forms.Form):
     def lines(self) -> list[dict[str, Any]]:
         """The fields in order, each with the unit of a bare number."""
         return [{"field": self[name], "unit": _unit(asked, self.system)} for name, asked in self.asked.items()]
+
+
+def _ticked(options: list[dict[str, Any]]) -> str:
+    names = [str(option["label"]) for option in options if option["selected"]]
+    return ", ".join(names) if len(names) <= FEW else _("%(count)d ticked") % {"count": len(names)}
 
 
 def typed_in(working: Working, query: QueryDict) -> dict[str, str]:
