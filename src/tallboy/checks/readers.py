@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Callable, Mapping
 
 
 def tone_pairs(text: str) -> dict[str, list[list[float]] | list[float]]:
-    """Pairs of tones in columns L1, a1, b1, L2, a2, b2 and dE00: both tones, and their differences."""
-    rows = list(csv.DictReader(text.splitlines()))
+    """Pairs of tones under a heading, with commas: number, L1, a1, b1, L2, a2, b2, dE00. Both tones, and their differences."""
+    rows = [[float(part) for part in line.split(",")] for line in text.splitlines()[1:] if line.strip()]
     return {
-        "first": [[float(row[name]) for name in ("L1", "a1", "b1")] for row in rows],
-        "second": [[float(row[name]) for name in ("L2", "a2", "b2")] for row in rows],
-        "difference": [float(row["dE00"]) for row in rows],
+        "first": [row[1:4] for row in rows],
+        "second": [row[4:7] for row in rows],
+        "difference": [row[7] for row in rows],
     }
 
 
