@@ -27,6 +27,7 @@ USELESS = 10.0
 """Taken off the score of what does not lift: however well it spares, it comes after all that lift."""
 
 MOST_LIQUIDS = 40
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
@@ -197,7 +198,7 @@ def _choice(liquids: Sequence[Solvent], shares: Array, lift: Residue, spare: Seq
 
 
 def _best_first(choice: Choice) -> tuple[bool, float, int, tuple[tuple[str, float], ...]]:
-    return choice.lifted.red > LIFTS_TO, -choice.margin, len(choice.parts), choice.parts
+    return choice.lifted.red > LIFTS_TO + ROUNDING, -choice.margin, len(choice.parts), choice.parts
 
 
 def _largest_first(part: tuple[str, float]) -> tuple[float, str]:
@@ -223,7 +224,7 @@ def _scores(points: Array, lift: Residue, spare: Sequence[Residue]) -> Array:
     margins = lifting
     for residue in spare:
         margins = np.minimum(margins, _reds(points, residue) - SPARES_FROM)
-    found: Array = np.where(lifting >= 0, margins, margins - USELESS)
+    found: Array = np.where(lifting >= -ROUNDING, margins, margins - USELESS)
     return found
 
 

@@ -119,18 +119,18 @@ def left_over(
         raise BadInput(
             "The blend does not add up.", "Give one vapour pressure for each fraction; fractions add up to 1."
         )
-    shares = [within("Fraction", fraction, 0, 1) for fraction in fractions]
+    shares = [within("Fraction", fraction, 0, 1) / sum(fractions) for fraction in fractions]
     speeds = [within("Vapour pressure", pressure, 0.001, 200_000, "Pa") for pressure in vapour_pressures]
-    goal = within("Remaining share", remaining, 0.001, 1)
-    slowest, quickest = min(speeds), max(speeds)
-    # Between these two ends all of it would leave like the quickest, or like the slowest: the answer lies between.
-    ends = -math.log(goal) / quickest, -math.log(goal) / slowest
+    lost = -math.log(within("Remaining share", remaining, 0.001, 1))
 
-    def beyond(time: float) -> float:
-        return sum(share * math.exp(-speed * time) for share, speed in zip(shares, speeds, strict=True)) - goal
+    def volumes(time: float) -> list[float]:
+        return [share * math.exp(-speed * time) for share, speed in zip(shares, speeds, strict=True)]
 
+    # As if all of it left like the quickest, and like the slowest that is there: the time asked for lies between.
+    there = [speed for share, speed in zip(shares, speeds, strict=True) if share > 0]
+    soonest, latest = 0.99 * lost / max(there), 1.01 * lost / min(there)
     time = (
-        ends[0] if math.isclose(ends[0], ends[1]) else float(brentq(beyond, ends[0], ends[1], xtol=1e-15, rtol=1e-12))
+        0.0 if lost < 1e-9 else brentq(lambda t: sum(volumes(t)) - remaining, soonest, latest, xtol=1e-18, rtol=1e-12)
     )
-    volumes = [share * math.exp(-speed * time) for share, speed in zip(shares, speeds, strict=True)]
-    return tuple(volume / sum(volumes) for volume in volumes)
+    left = volumes(float(time))
+    return tuple(volume / sum(left) for volume in left)
