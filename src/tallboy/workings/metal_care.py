@@ -36,7 +36,7 @@ def _touch(given: Given) -> Answer:
             Got("verdict", "Verdict", str(found.verdict)),
             Got("why", "Why", found.deciding.reason),
             Got("after", "Afterwards, at once", ", ".join(after) or "nothing"),
-            Got("instead", "Usually all right instead", ", ".join(instead) or "nothing in the table"),
+            Got("instead", "Milder ones that it bears", ", ".join(instead) or "nothing in the table"),
         ),
         working=(
             *(_cell_line(cell) for cell in found.cells),
@@ -57,14 +57,15 @@ def _cell_line(cell: care.Cell) -> str:
 
 
 def _instead(given: Given, metal: Row, beneath: str) -> list[str]:
-    keys = [str(row["key"]) for row in given.table("agents")]
-    lacquered = given.flag("lacquered")
-    return [
-        key
-        for key in keys
-        if key != given.row("agent")["key"]
-        and table_agents.touch_of(key, str(metal["key"]), beneath, lacquered).verdict == care.Verdict.USUAL
+    """The mild agents that this part bears, with their verdict."""
+    keys = [
+        str(row["key"]) for row in given.table("agents") if row.get("mild") and row["key"] != given.row("agent")["key"]
     ]
+    verdicts = {
+        key: table_agents.touch_of(key, str(metal["key"]), beneath, given.flag("lacquered")).verdict for key in keys
+    }
+    good = (care.Verdict.USUAL, care.Verdict.CARE)
+    return [f"{key} ({verdict})" for key, verdict in verdicts.items() if verdict in good]
 
 
 def _care_cautions(agent: Row, metals: tuple[Row, ...]) -> tuple[str, ...]:
