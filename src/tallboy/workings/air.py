@@ -133,7 +133,7 @@ def _margin_plot(surface: float, t: float, h: float, needed: float, margin: floa
     humid = np.linspace(20, 100, 60)
     margins = surface - air.dew_point(np.full(60, t), humid)
     return Plot(
-        "Surface above dew over humidity", "relative humidity", "%", "surface above dew point", "K",
+        "Surface above dew over humidity", "relative humidity", "%", "surface above dew point", "°C",
         (
             Curve("surface above dew point", tuple(humid.tolist()), tuple(margins.tolist())),
             Curve("what the rule asks for", (20.0, 100.0), (needed, needed), dashed=True),
