@@ -25,7 +25,7 @@ ROOMY = holes.Hinge(5.0, 10.0)
         lambda: hold.screw_withdrawal(0.5, 4, -1), lambda: hold.screw_withdrawal_allowed(0.05, 4, 20),
         lambda: hold.nail_withdrawal(0.5, 0.1, 20), lambda: hold.lag_screw_withdrawal(0.5, 3, 20),
         lambda: hold.lateral_constant(0.75, True), lambda: hold.lateral_constant(0.28, False),
-        lambda: hold.lateral_constant(float("nan"), True), lambda: hold.screw_lateral(0.5, True, 4, 15),
+        lambda: hold.lateral_constant(float("nan"), True), lambda: hold.screw_lateral(0.5, True, 4, 3.9),
         lambda: hold.hankinson(0, 100, 45), lambda: hold.hankinson(100, 100, 91), lambda: hold.scattered(-1),
         lambda: hold.scattered(100, 0.5), lambda: holes.gauge_diameter(25), lambda: holes.root_diameter(0),
         lambda: holes.pilot_hole(4, True, [9]), lambda: holes.lead_share(float("nan")), lambda: holes.bite(0, 4),

@@ -157,7 +157,7 @@ def margin(holds_n: float, load_n: float) -> float:
 
 
 def verdict(times: float) -> str:
-    """What to think of a margin on the load at which a weak one of its kind gives.
+    """What to think of a margin on the mean load at which something gives.
 
     Formula: 5.5 and more "ample"; 2 to 5.5 "enough at rest"; below 2 "not enough"
 
@@ -175,7 +175,8 @@ def verdict(times: float) -> str:
 
     Validity
     --------
-    For a door or a fitting of a piece of furniture. Where someone can be hurt when it gives, ample is the least.
+    For a door or a fitting of a piece of furniture. A weak screw holds six tenths of the mean, so "enough at rest" leaves it little. Where
+    someone can be hurt when it gives, ample is the least.
 
     Source
     ------

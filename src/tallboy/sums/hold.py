@@ -9,7 +9,7 @@ from tallboy.sums.film import Estimate
 from tallboy.sums.ranges import within
 
 END_GRAIN = 0.75
-FULL_PENETRATION, LEAST_PENETRATION = 7.0, 4.0
+FULL_PENETRATION, COUNTED_PENETRATION = 7.0, 4.0
 PSI = 0.006894757293168361  # N/mm²
 SCATTER = 0.20
 
@@ -202,7 +202,7 @@ def screw_lateral(specific_gravity: float, hardwood: bool, diameter_mm: float, p
     specific_gravity : [1] of the wood, mass oven-dry over volume at 12 %; hardwoods 0.33 to 0.74, softwoods 0.29 to 0.52
     hardwood : [yes/no] whether the wood is of a broad-leaved tree
     diameter_mm : [mm] of the shank, 1 to 10
-    penetration_mm : [mm] how deep the screw goes into the piece that has its point, 4 diameters to 200
+    penetration_mm : [mm] how deep the screw goes into the piece that has its point, 1 diameter to 200
 
     Returns
     -------
@@ -210,19 +210,19 @@ def screw_lateral(specific_gravity: float, hardwood: bool, diameter_mm: float, p
 
     Raises
     ------
-    OutOfRange outside the ranges; a screw that goes in less than 4 diameters is not to be counted on sideways.
+    OutOfRange outside the ranges.
 
     Validity
     --------
-    Side grain, both pieces of much the same wood. That less than 7 diameters counts in proportion, and less than 4 not at all, is from
-    memory of older codes.
+    Side grain, both pieces of much the same wood. That less than 7 diameters counts in proportion is from memory of the handbook, and
+    that building codes count nothing below 4 diameters, from memory too: short screws of small hinges are told by the same line.
 
     Source
     ------
     Wood Handbook, equation 8-13 with table 8-4, read in a public transcription.
     """
     within("Diameter", diameter_mm, 1, 10, "mm")
-    within("Penetration", penetration_mm, LEAST_PENETRATION * diameter_mm, 200, "mm")
+    within("Penetration", penetration_mm, diameter_mm, 200, "mm")
     share = min(penetration_mm / (FULL_PENETRATION * diameter_mm), 1.0)
     return lateral_constant(specific_gravity, hardwood) * diameter_mm**2 * share
 
