@@ -1,7 +1,7 @@
 """A wheel as it rolls on a flat floor: how high its axle rides, how often and how hard it bumps. The wheel does not slip or bend.
 
-What touches the floor is the convex hull of the outline; dips in the tread make no difference. The flats, steps and loads of a
-wheel are in `wheel_contact`.
+What touches the floor is the convex hull of the outline; dips in the tread make no difference. Flats and steps are in
+`wheel_steps`, loads and pressure in `standing` and `wheel_contact`.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Whether a wheel is kept, trued up or replaced, with the reasons in numbers.
 
-What it is judged by is worked out in `circle`, `roundness`, `rolling` and `wheel_contact`.
+What it is judged by is worked out in `circle`, `roundness`, `rolling` and `wheel_steps`.
 """
 
 from __future__ import annotations

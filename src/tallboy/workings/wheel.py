@@ -240,7 +240,7 @@ SUMS = (
             Asked("points", "Points", kind="pairs", units=("mm", "mm"), help="Each from the left and from below, as 12.1 = 30.4, with semicolons between. Three or more, well round."),
             Asked("scatter", "Scatter of a reading", "mm", 0, 10, needed=False, help="One standard deviation; left out, it is taken from the points themselves."),
         ),
-        _circle_fit, {"points": "52.1 = 30; 46.5 = 45.6; 30.2 = 52; 14.3 = 45.7; 8 = 30.1; 14.4 = 14.3; 29.9 = 8.1; 45.4 = 14.5"},
+        _circle_fit, {"points": "52.1 = 30; 45.5 = 45.6; 30.1 = 52; 14.4 = 45.7; 8 = 30.1; 14.4 = 14.3; 29.9 = 8.1; 45.6 = 14.5"},
     ),
     Working(
         "wheel-roundness", "wheel", "How round a wheel is", "How far out of round is this wheel?",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tallboy.errors import BadInput
-from tallboy.sums import rolling, standing, wheel, wheel_contact
+from tallboy.sums import rolling, standing, wheel, wheel_contact, wheel_steps
 from tallboy.tables.rows import Row
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
 
@@ -19,10 +19,10 @@ _HARD = "A hard wheel on a hard floor; no run-up, no give."
 
 def _flat_spot(given: Given) -> Answer:
     radius, chord = given.number("radius"), _chord(given)
-    depth = wheel_contact.flat_depth(radius, chord)
+    depth = wheel_steps.flat_depth(radius, chord)
     sure = given.number("spread")
-    low = wheel_contact.flat_depth(radius, max(0.0, chord - sure))
-    high = wheel_contact.flat_depth(radius, min(2 * radius, chord + sure))
+    low = wheel_steps.flat_depth(radius, max(0.0, chord - sure))
+    high = wheel_steps.flat_depth(radius, min(2 * radius, chord + sure))
     knock = 1000 * given.number("pace") / radius * chord
     return Answer(
         results=(
@@ -52,7 +52,7 @@ def _chord(given: Given) -> float:
     if given.has("chord"):
         return given.number("chord")
     if given.has("depth"):
-        return wheel_contact.flat_chord(given.number("radius"), given.number("depth"))
+        return wheel_steps.flat_chord(given.number("radius"), given.number("depth"))
     raise BadInput("There is neither length nor depth of the flat.", "Give one of them.")
 
 
@@ -69,7 +69,7 @@ def _flat_words(depth: float, radius: float, knock: float) -> str:
 
 def _depth_plot(radius: float, chord: float, depth: float) -> Plot:
     chords = np.linspace(0, min(2 * radius, max(2 * chord, 0.2 * radius)), 80).tolist()
-    depths = [wheel_contact.flat_depth(radius, one) for one in chords]
+    depths = [wheel_steps.flat_depth(radius, one) for one in chords]
     return Plot(
         "Depth over length of the flat", "length of the flat", "mm", "depth", "mm",
         (Curve("", tuple(chords), tuple(depths)),), (Mark(chord, depth, f"{depth:.2f} mm"),),
@@ -79,10 +79,10 @@ def _depth_plot(radius: float, chord: float, depth: float) -> Plot:
 
 def _step(given: Given) -> Answer:
     radius, height, load = given.number("radius"), given.number("step"), given.number("load")
-    level, least = wheel_contact.step_pull(radius, height), wheel_contact.least_step_pull(radius, height)
+    level, least = wheel_steps.step_pull(radius, height), wheel_steps.least_step_pull(radius, height)
     weight = load * GRAVITY
     share = given.number("pull") / 100
-    most = wheel_contact.largest_step(radius, share)
+    most = wheel_steps.largest_step(radius, share)
     return Answer(
         results=(
             Got("level", "Level pull to climb it", weight * level, "N"),
@@ -109,10 +109,10 @@ def _step_plot(radius: float, height: float, level: float) -> Plot:
     return Plot(
         "Pull over height of the step", "step", "mm", "level pull over load", "",
         (
-            Curve(f"radius {radius:g} mm", tuple(steps), tuple(wheel_contact.step_pull(radius, one) for one in steps)),
-            Curve(f"radius {2 * radius:g} mm", tuple(steps), tuple(wheel_contact.step_pull(2 * radius, one) for one in steps), dashed=True),
-        ) if 2 * radius <= wheel_contact.MOST_RADIUS_MM else (
-            Curve(f"radius {radius:g} mm", tuple(steps), tuple(wheel_contact.step_pull(radius, one) for one in steps)),
+            Curve(f"radius {radius:g} mm", tuple(steps), tuple(wheel_steps.step_pull(radius, one) for one in steps)),
+            Curve(f"radius {2 * radius:g} mm", tuple(steps), tuple(wheel_steps.step_pull(2 * radius, one) for one in steps), dashed=True),
+        ) if 2 * radius <= wheel_steps.MOST_RADIUS_MM else (
+            Curve(f"radius {radius:g} mm", tuple(steps), tuple(wheel_steps.step_pull(radius, one) for one in steps)),
         ),
         (Mark(height, level, f"{level:.2f}"),) if height <= steps[-1] else (),
         f"The pull grows fast with the step; at {height:g} mm it is {level:.2f} times the load. A wheel twice as large needs much less.",
@@ -122,11 +122,11 @@ def _step_plot(radius: float, height: float, level: float) -> Plot:
 def _rolling_pull(given: Given) -> Answer:
     row, radius, load = given.row("pair"), given.number("radius"), given.number("load")
     lever = float(row["lever_mm"])
-    coefficient = wheel_contact.resistance_coefficient(lever, radius)
+    coefficient = wheel_steps.resistance_coefficient(lever, radius)
     weight = load * GRAVITY
-    pull = wheel_contact.rolling_resistance(weight, min(1.0, coefficient)) if coefficient <= 1 else None
-    if pull is None:
+    if coefficient > 1:
         raise BadInput(f"A wheel of {radius:g} mm would not roll there.", "Give a larger radius or another pair.")
+    pull = wheel_steps.rolling_resistance(weight, coefficient)
     return Answer(
         results=(
             Got("pull", "Pull to keep it rolling", pull, "N", pull * (1 - LEVER_SPREAD), pull * (1 + LEVER_SPREAD), 2),
