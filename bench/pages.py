@@ -2,7 +2,8 @@
 
     python -m bench.pages [--quick] [--json]
 
-The book has 50 pieces in the shop and 20 000 parts kept (5 pieces and 2 000 parts with --quick), on SQLite, in a folder of its own.
+The book has 50 pieces in the shop, a wet coat on 20 of them, and 20 000 parts kept (5 pieces and 2 000 parts with --quick), on SQLite,
+in a folder of its own.
 Times are 95th percentiles of the server's own work, in this process, against the framework's floor: the answer to an address that
 leads nowhere.
 """
@@ -60,8 +61,47 @@ def _fill(pieces: int, parts: int) -> Any:
         width, height, depth = usual_size(kind)
         takein = TakeIn(f"{kind} {number}", "other", width, height, depth, front=front, painted_before="no")
         take_in_and_lay_out(by.later(now - timedelta(days=1)), takein, {}, "wax-only")
+    _lay_coats(by, 20)
     _keep_parts(by, [add_bin(by, "rack", f"box {box}", "") for box in range(40)], parts)
     return by.later(now)
+
+
+def _lay_coats(by: Any, count: int) -> None:
+    """A coat laid this morning on so many pieces, and the next one waiting for it; fingers have found the can slow before."""
+    from tallboy.drawers.pieces.actions.work import finish_step
+    from tallboy.drawers.pieces.models import Piece, Step, Wait
+    from tallboy.drawers.shelf.actions import write_touch
+    from tallboy.drawers.shelf.models import Product
+
+    can = Product.objects.get(shop=by.shop, coating="oil varnish")
+    now = datetime.now(UTC)
+    for number, piece in enumerate(Piece.objects.filter(shop=by.shop)[:count]):
+        coats = [
+            Step.objects.create(
+                **by.kept(),
+                piece=piece,
+                order=200 + coat,
+                key=f"own/{coat}",
+                title=f"Coat {coat} of oil varnish on the carcase",
+                does="coat",
+                minutes=30,
+                product=can,
+                coating=can.coating,
+            )
+            for coat in (1, 2)
+        ]
+        Wait.objects.create(**by.kept(), first=coats[0], then=coats[1], kind="drying", from_label="recoat")
+        finish_step(by.later(now - timedelta(minutes=60 + number)), coats[0])
+        laid = now - timedelta(days=number + 1)
+        write_touch(
+            by.later(laid + timedelta(hours=20)),
+            can,
+            coat=f"earlier {number}",
+            what="Earlier coat",
+            stage="recoat",
+            laid_at=laid,
+            dry=number % 2 == 0,
+        )
 
 
 def _keep_parts(by: Any, bins: list[Any], count: int) -> None:
@@ -94,6 +134,7 @@ def _keep_parts(by: Any, bins: list[Any], count: int) -> None:
 def _addresses() -> dict[str, str]:
     from tallboy.drawers.bins.models import Bin
     from tallboy.drawers.pieces.models import Part, Piece, Position, Step
+    from tallboy.drawers.shelf.models import Touch
 
     piece = Piece.objects.latest("id").pk
     return {
@@ -111,6 +152,7 @@ def _addresses() -> dict[str, str]:
         "a bin": f"/bins/{Bin.objects.latest('id').pk}/",
         "Soaks": "/soaks/",
         "Shelf": "/shelf/",
+        "a can": f"/shelf/{Touch.objects.latest('id').product_id}/",
         "Air": "/air/",
         "Ledger": "/ledger/",
         "the shop": "/shop/",

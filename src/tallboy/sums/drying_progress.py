@@ -185,14 +185,14 @@ def gone_by(label: Label, laid_at: datetime, touched_at: datetime, air: AirSerie
     first = int(begun // 60)
     part = air.part(first, min(air.hours - 1, int(until // 60) + 1))
     span = np.array([begun - first * 60, until - first * 60])
-    middle, low, high = (_between(label, part, span, shift) for shift in (0.0, -1.0, 1.0))
     done = progress(label, *by_the_minute(part))
+    middle = _between(done, span)
+    low, high = (_between(progress(label, *by_the_minute(part, shift)), span) for shift in (-1.0, 1.0))
     stretch = done[int(span[0]) : math.ceil(span[1]) + 1]
     return Gone(middle, min(low, middle), max(high, middle), float(np.count_nonzero(np.diff(stretch) == 0)))
 
 
-def _between(label: Label, air: AirSeries, span: Array, shift: float) -> float:
+def _between(done: Array, span: Array) -> float:
     """Progress between two minutes of a stretch of air."""
-    done = progress(label, *by_the_minute(air, shift))
     begun, until = np.interp(span, np.arange(len(done)), done)
     return float(until - begun)

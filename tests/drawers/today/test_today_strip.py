@@ -34,8 +34,9 @@ def parsed(svg: str) -> ElementTree.Element:
 
 
 def rects(svg: str, *classes: str) -> list[tuple[float, float]]:
-    """Left and right edge of each rectangle of these classes."""
-    found = [one for one in parsed(svg).iter("rect") if one.get("class") in classes]
+    """Left and right edge of each rectangle of these classes, or in a group of them."""
+    groups = [one for one in parsed(svg).iter() if one.get("class") in classes]
+    found = [one for group in groups for one in group.iter("rect")]
     return [(float(one.get("x", "")), float(one.get("x", "")) + float(one.get("width", ""))) for one in found]
 
 

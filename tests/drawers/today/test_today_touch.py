@@ -20,6 +20,7 @@ from tallboy.drawers.today.felt import coat_felt, touch_coat
 from tallboy.drawers.today.gather import gather
 from tallboy.drawers.today.models import Plan, PlannedStep
 from tallboy.drawers.today.queries import is_stale
+from tallboy.drawers.today.views import MOST_WAITING
 from tallboy.drawers.today.waiting import ASK_FOR, waiting
 from tallboy.errors import BadInput, NotFound, Refused
 from tallboy.planner.grid import wait_minutes
@@ -134,10 +135,11 @@ def test_today_asks_with_two_buttons_and_plans_anew(client_at: OpenAt, by: By) -
     client = client_at(by)
     page = client.get("/").content.decode()
     address = reverse("today:touch", args=[first.pk])
-    assert page.count(f'action="{address}"') == 1
-    assert 'name="found" value="dry"' in page
+    assert page.count(f'formaction="{address}"') == 2
+    assert 'name="dry" value="recoat"' in page
+    assert 'name="wet" value="recoat"' in page
     before = PlannedStep.objects.get(step=second).start
-    told = {"stage": "recoat", "found": "dry", "from": "today"}
+    told = {"dry": "recoat", "from": "today"}
     answer = client.post(address, told)
     assert (answer.status_code, answer["Location"]) == (302, "/")
     assert PlannedStep.objects.get(step=second).start < before
@@ -152,7 +154,7 @@ def test_the_step_s_page_asks_too_and_lists_what_was_found(client_at: OpenAt, by
     client = client_at(by)
     address = reverse("today:touch", args=[first.pk])
     assert address in client.get(reverse("today:step", args=[first.pk])).content.decode()
-    page = client.post(address, {"stage": "recoat", "found": "wet"}, follow=True).content.decode()
+    page = client.post(address, {"wet": "recoat"}, follow=True).content.decode()
     assert "not yet dry enough for the next coat after 2 days 12 h" in page
     assert "not dry enough yet" in page
 
@@ -161,7 +163,7 @@ def test_the_step_s_page_asks_too_and_lists_what_was_found(client_at: OpenAt, by
 def test_a_stage_that_nobody_knows_is_told_and_written_nowhere(client_at: OpenAt, by: By, stage: str) -> None:
     """A form made up by hand."""
     first, _second = two_coats(by, varnish(by))
-    page = client_at(by).post(reverse("today:touch", args=[first.pk]), {"stage": stage}, follow=True).content.decode()
+    page = client_at(by).post(reverse("today:touch", args=[first.pk]), {"dry": stage}, follow=True).content.decode()
     assert "touch, recoat, cure" in page
     assert not Touch.objects.exists()
 
@@ -177,7 +179,7 @@ def test_only_a_coat_that_was_laid_from_a_can_is_felt(by: By, stranger: By) -> N
     for row in (todo, plain, glue):
         with pytest.raises(Refused):
             touch_coat(by, row, "recoat", True)
-        assert coat_felt(row, by.at) is None
+        assert coat_felt(row, by.at) is None, "nothing waits for it"
     first, _second = two_coats(by, can)
     with pytest.raises(NotFound):
         touch_coat(stranger, first, "recoat", True)
@@ -186,7 +188,7 @@ def test_only_a_coat_that_was_laid_from_a_can_is_felt(by: By, stranger: By) -> N
     assert not Touch.objects.exists()
 
 
-def test_glue_in_clamps_is_not_asked_about(by: By) -> None:
+def test_glue_in_clamps_is_not_asked_about(client_at: OpenAt, by: By) -> None:
     """A finger tells nothing of a joint."""
     piece = chair(by)
     glue, sand = (
@@ -197,6 +199,9 @@ def test_glue_in_clamps_is_not_asked_about(by: By) -> None:
     done(by, glue, by.at - HOUR, by.at - HOUR / 2)
     (row,) = waiting(by.shop, by.at)
     assert (row.kind, row.stage) == ("clamps", "")
+    page = client_at(by).get(reverse("today:step", args=[glue.pk])).content.decode()
+    assert "how this is worked out" in page
+    assert "dry enough" not in page
 
 
 def test_a_touch_makes_the_plan_stale(by: By) -> None:
@@ -217,3 +222,13 @@ def test_the_window_is_never_longer_for_a_slow_can(by: By) -> None:
     found = link(gather(by.shop, by.at).problem, first, second)
     assert found.most is not None
     assert found.most > opens(by, first, second) > 270
+
+
+def test_today_shows_the_first_few_and_says_how_many_more(client_at: OpenAt, by: By) -> None:
+    """A shop full of wet coats keeps its page light; the first to be ready come first."""
+    can = varnish(by)
+    for number in range(MOST_WAITING + 2):
+        two_coats(by, can, laid_ago=1 + number / 10)
+    page = client_at(by).get("/").content.decode()
+    assert page.count(">dry enough</button>") == MOST_WAITING
+    assert "And 2 more, ready later than these" in page

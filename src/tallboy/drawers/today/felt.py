@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
@@ -30,7 +31,8 @@ class Found:
 
 @dataclass(frozen=True)
 class CoatFelt:
-    """A coat that can be felt: for which stage, what was found so far, and when it should be dry, or why it would not."""
+    """A coat that dries: for which stage a finger can tell ("" when for none), what was found so far, and when it should be dry, or why
+    it would not."""
 
     stage: str
     found: list[Found] = field(default_factory=list)
@@ -69,17 +71,22 @@ def touches_of(step: Step) -> QuerySet[Touch]:
 
 
 def coat_felt(step: Step, now: datetime) -> CoatFelt | None:
-    """What the page of a step says of the coat it laid; None where there is none that a finger could tell of."""
-    if not may_be_felt(step) or step.ended_at is None:
+    """What the page of a done step says of the coat or the glue it laid; None where nothing that comes after waits for its label."""
+    if step.state != Step.State.DONE or step.ended_at is None:
         return None
-    asked = set(step.waits_after.filter(kind="drying").values_list("from_label", flat=True))
-    stage = next((key for key in reversed(STAGES) if key in asked), "")
-    if not stage:
+    waits = list(step.waits_after.exclude(from_label="").values_list("kind", "from_label"))
+    if not waits:
         return None
+    asked = [stage for kind, stage in waits if kind == "drying"] if may_be_felt(step) else []
     found = [Found(row.at, touch_words(row)) for row in touches_of(step)]
     try:
-        estimate = Waits(step.shop, now, [step]).estimate(step, stage)
+        estimate = Waits(step.shop, now, [step]).estimate(step, _last(stage for _kind, stage in waits))
     except NeverDries as error:
-        return CoatFelt(stage, found, trouble=str(error))
+        return CoatFelt(_last(asked), found, trouble=str(error))
     dry_at = None if estimate is None else step.ended_at + timedelta(minutes=estimate.minutes)
-    return CoatFelt(stage, found, estimate, dry_at)
+    return CoatFelt(_last(asked), found, estimate, dry_at)
+
+
+def _last(stages: Iterable[str]) -> str:
+    """The stage that is reached last, "" when there is none."""
+    return max(stages, key=STAGES.index, default="")

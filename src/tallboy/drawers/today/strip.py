@@ -10,7 +10,7 @@ from html import escape
 NAME_WIDTH, COLUMN, ROW, TOP, BAR, GAP = 158, 152, 50, 44, 26, 6
 LEAST_WIDTH = 3.0
 HANDS = ("hands", "metal")
-NAME_FITS = 19
+NAME_FITS, TITLE_FITS = 19, 32
 
 
 @dataclass(frozen=True)
@@ -106,10 +106,12 @@ def _now(x: float, height: int, word: str) -> Iterator[str]:
 
 
 def _lane(frame: Frame, lane: Lane, y: int, due: str) -> Iterator[str]:
-    yield f'<text class="plan-text" x="2" y="{y + 30}" font-size="16">{escape(_short(lane.name))}</text>'
+    yield f'<text class="plan-text" x="2" y="{y + 30}" font-size="16">{escape(_short(lane.name, NAME_FITS))}</text>'
     # Waits first: hands-on bars lie over them where a day column squeezes both onto one edge.
-    for bar in sorted(lane.bars, key=lambda bar: bar.kind in HANDS):
-        yield _bar(frame, bar, y + 12)
+    for kind in sorted({bar.kind for bar in lane.bars}, key=lambda kind: (kind in HANDS, kind)):
+        yield f'<g class="plan-{kind}" transform="translate(0 {y + 12})">'
+        yield from (_bar(frame, bar) for bar in lane.bars if bar.kind == kind)
+        yield "</g>"
     if lane.due is not None and lane.due in frame.days:
         yield _due(frame.column(lane.due)[1], y, due)
 
@@ -122,11 +124,11 @@ def _due(x: float, y: int, word: str) -> str:
     )
 
 
-def _short(name: str) -> str:
-    return name if len(name) <= NAME_FITS else name[: NAME_FITS - 1].rstrip() + "…"
+def _short(name: str, fits: int) -> str:
+    return name if len(name) <= fits else name[: fits - 1].rstrip() + "…"
 
 
-def _bar(frame: Frame, bar: Bar, y: int) -> str:
+def _bar(frame: Frame, bar: Bar) -> str:
     left, right = frame.x(bar.start), frame.x(bar.end)
     if bar.kind in HANDS and right - left < LEAST_WIDTH:
         # A short stretch, or one outside the usual hours, is a sliver inside its day's column.
@@ -138,7 +140,6 @@ def _bar(frame: Frame, bar: Bar, y: int) -> str:
         right = max(left + LEAST_WIDTH, right - 1.0)
     if right <= left:
         return ""
-    return (
-        f'<rect class="plan-{bar.kind}" x="{left:.1f}" y="{y}" width="{right - left:.1f}" height="{BAR}">'
-        f"<title>{escape(bar.title)}</title></rect>"
-    )
+    box = f'<rect x="{left:.1f}" width="{right - left:.1f}" height="{BAR}"'
+    # What rests is told in the list of what dries; a title on each bar would weigh more than the drawing.
+    return f"{box}><title>{escape(_short(bar.title, TITLE_FITS))}</title></rect>" if bar.kind in HANDS else f"{box}/>"

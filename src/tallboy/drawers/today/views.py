@@ -29,6 +29,8 @@ A_PAGE = 60
 TELLING = ("wait", "dust", "window", "not before")
 
 MOST_TOLD = 4
+# So many rows of what dries or soaks are shown on Today, the first to be ready first.
+MOST_WAITING = 8
 
 
 @require_safe
@@ -41,6 +43,8 @@ def today(request: HttpRequest) -> HttpResponse:
     context = {
         "day": day,
         **_first(day, by),
+        "waiting": day.waiting[:MOST_WAITING],
+        "more_waiting": len(day.waiting[MOST_WAITING:]),
         "strip": strip(day),
         "telling": TELLING,
         "late": list(told_late(day.promises)),

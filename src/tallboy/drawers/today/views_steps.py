@@ -225,7 +225,8 @@ def not_now(request: HttpRequest, pk: int) -> HttpResponse:
 def touch(request: HttpRequest, pk: int) -> HttpResponse:
     """What a finger found of the coat: dry enough, or not yet. A second tap changes nothing."""
     row = queries.step(shop_of(request), pk)
-    by, stage, dry = who(request), request.POST.get("stage", ""), request.POST.get("found") == "dry"
+    by, dry = who(request), "dry" in request.POST
+    stage = request.POST.get("dry" if dry else "wet", "")
     if told_already(by, row, stage, dry):
         return _after(request, row)
     if act_and_plan(request, lambda: touch_coat(by, row, stage, dry)):
