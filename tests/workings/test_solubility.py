@@ -1,0 +1,265 @@
+"""What lifts what, as it is asked: figures, words, refusals, and what is left out with its reason."""
+
+from __future__ import annotations
+
+import pytest
+
+from tallboy.errors import BadInput, NotFound
+from tallboy.tables import load
+from tallboy.tables.rows import Rows
+from tallboy.workings.asking import ask
+from tallboy.workings.blends import SUMS as ABOUT_LIQUIDS
+from tallboy.workings.kinds import Answer, Got
+from tallboy.workings.solubility import SUMS as ABOUT_LIFTING
+
+SOURCES = {row["key"] for row in load("sources")["sources"]}
+BY_NAME = {one.name: one for one in (*ABOUT_LIFTING, *ABOUT_LIQUIDS)}
+
+
+def answer(name: str, **typed: str) -> Answer:
+    """What the sum of that name answers."""
+    return ask(BY_NAME[name], typed)
+
+
+def got(found: Answer, name: str) -> Got:
+    """One of its results."""
+    return next(one for one in found.results if one.name == name)
+
+
+def test_alcohol_on_shellac() -> None:
+    """RED 0.841 with its spread; it lifts; the working carries the numbers; the sources resolve."""
+    found = answer("will-it-lift", liquids="ethanol", residue="shellac")
+    red = got(found, "red")
+    assert red.value == pytest.approx(0.841, abs=0.0005)
+    assert red.low is not None
+    assert red.high is not None
+    assert red.low < 0.8
+    assert red.high > 0.9
+    assert got(found, "word").value == "lifts"
+    assert found.says.startswith("Ethanol: lifts shellac")
+    assert any("15.8 - 19.7" in line and "9.00 MPa^0.5" in line for line in found.working)
+    assert set(found.sources) <= SOURCES
+    assert found.plots == ()
+
+
+def test_a_blend_that_lifts_what_neither_does() -> None:
+    """Ether and alcohol on cellulose nitrate: 0.867; two plots, over the shares and as it evaporates; what is left when half is gone."""
+    found = answer("will-it-lift", liquids="ethanol; diethyl ether", residue="nitrocellulose 222")
+    assert got(found, "red").value == pytest.approx(0.867, abs=0.0005)
+    shares, evaporating = found.plots
+    lifted = shares.curves[0]
+    assert min(lifted.y) < 0.9 < lifted.y[0]
+    assert lifted.y[-1] > 0.9
+    assert evaporating.curves[0].y[0] == pytest.approx(0.867, abs=0.0005)
+    assert any(line.startswith("Half evaporated") for line in found.working)
+
+
+def test_shares_are_parts() -> None:
+    """3; 1 is three quarters; none are equal parts; δ of the blend stands in the working."""
+    found = answer("will-it-lift", liquids="toluene; ethanol", shares="3; 1", residue="acrylic 66")
+    assert "75 % toluene, 25 % ethanol" in found.says.casefold()
+    assert any("0.75 × 18 + 0.25 × 15.8 = 17.45" in line for line in found.working)
+
+
+def test_toluene_on_acrylic_is_never_said_to_spare() -> None:
+    """RED 1.25: uncertain; and the list of don'ts keeps it off where acrylic must stay."""
+    assert got(answer("will-it-lift", liquids="toluene", residue="acrylic 66"), "word").value == "uncertain"
+    found = answer("will-it-lift", liquids="toluene", residue="grease", spare="acrylic 66")
+    assert "Keep toluene off acrylic" in found.says
+
+
+def test_both_entries_of_a_material_are_shown() -> None:
+    """PMMA 66 and 208: RED by the other one stands beside it."""
+    found = answer("will-it-lift", liquids="acetone", residue="acrylic 66", spare="shellac")
+    assert found.table is not None
+    assert [row[0] for row in found.table.rows] == ["acrylic 66", "shellac"]
+    by_other = found.table.rows[0][found.table.headings.index("By the other entry")]
+    assert float(by_other) == pytest.approx(((2 * 2.6) ** 2 + 0.1**2 + 1.9**2) ** 0.5 / 9.5, abs=0.006)
+
+
+def test_weak_and_standing_in_is_said() -> None:
+    """Polyethylene for wax: not a wax value, and uncertain whatever RED is."""
+    found = answer("will-it-lift", liquids="turpentine", residue="polyethylene")
+    assert got(found, "word").value == "uncertain"
+    assert any("not a wax value" in line for line in found.limits)
+
+
+def test_what_lies_close_by_is_looked_up() -> None:
+    """Water on veneer: the reason stands in the verdict, its source among the sources."""
+    found = answer("will-it-lift", liquids="water", residue="grease", nearby="veneer on hide glue; tannin wood")
+    assert "Keep water off veneer on hide glue" in found.says
+    assert "Take care with water on tannin wood" in found.says
+    assert "hide-glue-trade-pages" in found.sources
+
+
+def test_a_blend_that_parts_is_refused() -> None:
+    """Water with white spirit; methanol with heptane."""
+    for liquids in ("water; white spirit", "methanol; heptane"):
+        with pytest.raises(BadInput, match="one layer"):
+            answer("will-it-lift", liquids=liquids, residue="grease")
+
+
+def test_a_blend_that_is_not_known_to_mix_is_flagged() -> None:
+    """Dioxolane has no number on the scale; benzyl alcohol and white spirit may part."""
+    for liquids, words in (("dioxolane; acetone", "not known to mix"), ("benzyl alcohol; white spirit", "may part")):
+        found = answer("will-it-lift", liquids=liquids, residue="shellac")
+        assert any(words in line for line in found.limits)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"liquids": "ammonia", "residue": "shellac"}, "no solubility parameters"),
+        ({"liquids": "ethanol; acetone", "shares": "1; 2; 3", "residue": "shellac"}, "2 liquids and 3 shares"),
+        ({"liquids": "ethanol; acetone", "shares": "0; 0", "residue": "shellac"}, "shares"),
+        ({"liquids": "ethanol; acetone; xylene; toluene", "residue": "shellac"}, "4 liquids"),
+        ({"liquids": "ethanol", "residue": "shellac", "spare": "shellac"}, "both come off and stay"),
+        ({"liquids": "", "residue": "shellac"}, "missing"),
+    ],
+)
+def test_what_cannot_be_asked(typed: dict[str, str], words: str) -> None:
+    """By reaction only, shares that do not fit, too many, the same on both sides, none."""
+    with pytest.raises(BadInput, match=words):
+        answer("will-it-lift", **typed)
+
+
+def test_a_residue_that_is_not_there() -> None:
+    """The error names those there are."""
+    with pytest.raises(NotFound, match="shellac"):
+        answer("will-it-lift", liquids="ethanol", residue="french polish")
+
+
+def test_a_residue_of_the_shops_own() -> None:
+    """Needs only its sphere; its cautions and words come as for the printed ones."""
+    own = {"key": "brown varnish", "hansen_d": 18.0, "hansen_p": 5.0, "hansen_h": 7.0, "radius": 8.0}
+    typed = {"liquids": "ethyl acetate", "residue": "brown varnish"}
+    found = ask(BY_NAME["will-it-lift"], typed, Rows({"residues": (own,)}))
+    assert got(found, "red").value == pytest.approx(((2 * 2.2) ** 2 + 0.3**2 + 0.2**2) ** 0.5 / 8, abs=1e-6)
+    assert "solvent-vapour" in found.cautions
+
+
+def test_the_usual_choice_for_shellac_over_varnish() -> None:
+    """Alcohol first; the ranking shows every margin from the largest down; a plot though one liquid stands first."""
+    found = answer("which-liquid", residue="shellac", spare="alkyd 188")
+    assert got(found, "best").value == "ethanol"
+    assert got(found, "measure_out").value == "100 ml ethanol"
+    assert got(found, "margin").value == pytest.approx(0.9 - 0.841, abs=0.001)
+    assert found.table is not None
+    lifting = [float(row[-1]) for row in found.table.rows if row[1].endswith(" lifts")]
+    assert lifting == sorted(lifting, reverse=True)
+    assert found.plots
+
+
+def test_a_blend_is_measured_out_in_tenths() -> None:
+    """The shares are whole tenths and the volumes add up."""
+    found = answer("which-liquid", residue="grease", spare="shellac", volume="250 ml")
+    millilitres = [float(part.split()[0]) for part in str(got(found, "measure_out").value).split(";")]
+    assert len(millilitres) == 2
+    assert sum(millilitres) == pytest.approx(250)
+    assert all(volume % 25 == pytest.approx(0) for volume in millilitres)
+
+
+def test_finer_measure_is_never_worse() -> None:
+    """Twentieths hold every tenth."""
+    tenths = answer("which-liquid", residue="nitrocellulose 48", spare="shellac")
+    twentieths = answer("which-liquid", residue="nitrocellulose 48", spare="shellac", measure="twentieths")
+    assert float(got(twentieths, "margin").value) >= float(got(tenths, "margin").value) - 1e-9
+
+
+def test_liquids_are_left_out_with_their_reason() -> None:
+    """Alcohol where shellac must stay; dichloromethane unless asked for; ammonia, that has no parameters."""
+    liquids = "ethanol; xylene; dichloromethane; ammonia; white spirit"
+    found = answer("which-liquid", residue="asphalt", spare="shellac", liquids=liquids)
+    left_out = [line for line in found.limits if line.startswith("Left out")]
+    assert [line.split(".")[0] for line in left_out] == [
+        f"Left out: {key}" for key in ("ethanol", "dichloromethane", "ammonia")
+    ]
+    asked = answer("which-liquid", residue="asphalt", spare="shellac", liquids=liquids, asked_for="yes")
+    assert not any("Left out: dichloromethane" in line for line in asked.limits)
+
+
+def test_flash_point_and_limit_in_air() -> None:
+    """Only what is known to fulfil them stays; what is not known is left out and says so."""
+    liquids = "white spirit; acetone; turpentine; benzyl alcohol; limonene"
+    found = answer("which-liquid", residue="grease", liquids=liquids, flash_above="30 °C")
+    assert any("acetone" in line and "-20 °C" in line for line in found.limits)
+    assert any("benzyl alcohol" in line and "not known" in line for line in found.limits)
+    limited = answer("which-liquid", residue="grease", liquids=liquids, limit_above="50")
+    assert any("turpentine" in line and "20 ppm (Ontario)" in line for line in limited.limits)
+    assert any("limonene" in line and "not known" in line for line in limited.limits)
+
+
+def test_nothing_left_on_the_list() -> None:
+    """The error says why each was left out."""
+    with pytest.raises(BadInput, match="hide glue"):
+        answer("which-liquid", residue="grease", liquids="water", nearby="veneer on hide glue")
+
+
+def test_nothing_that_lifts() -> None:
+    """Says so, and names the nearest."""
+    found = answer("which-liquid", residue="shellac", liquids="heptane; white spirit")
+    assert found.says.startswith("Nothing on this list is likely to lift shellac")
+
+
+def test_water_is_never_blended_with_white_spirit() -> None:
+    """Neither stands in one row of the ranking with the other."""
+    found = answer("which-liquid", residue="dark rosin", liquids="water; white spirit; ethanol", most="3")
+    assert found.table is not None
+    assert not any("water" in row[0] and "white spirit" in row[0] for row in found.table.rows)
+
+
+def test_parameters_of_a_blend() -> None:
+    """The mean by volume; shares of their sum; acetone alone 47.1, 31.6, 21.3 %."""
+    found = answer("blend-parameters", liquids="toluene; ethanol")
+    assert [got(found, name).value for name in ("d", "p", "h")] == pytest.approx([16.9, 5.1, 10.7])
+    acetone = answer("blend-parameters", liquids="acetone")
+    assert [got(acetone, f"teas_{name}").value for name in "dph"] == pytest.approx([47.1, 31.6, 21.3], abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("liquids", "word"),
+    [("ethanol; white spirit", "mixes"), ("ethanol; white spirit; water", "parts"), ("benzyl alcohol; naphtha", "may part"), ("dioxolane; water; acetone", "not known")],
+)  # fmt: skip
+def test_do_they_mix(liquids: str, word: str) -> None:
+    """The worst of all pairs."""
+    assert got(answer("do-they-mix", liquids=liquids), "together").value == word
+
+
+@pytest.mark.parametrize("liquids", ["ethanol", "ethanol; water; acetone; toluene; xylene; heptane; turpentine"])
+def test_one_liquid_does_not_mix(liquids: str) -> None:
+    """Two to six can be asked about."""
+    with pytest.raises(BadInput, match="two to 6"):
+        answer("do-they-mix", liquids=liquids)
+
+
+def test_what_is_left_of_a_thinner() -> None:
+    """Acetone leaves butyl acetate behind; the shares add up and each has its spread."""
+    found = answer("what-is-left", liquids="acetone; butyl acetate")
+    acetone, acetate = got(found, "share_1"), got(found, "share_2")
+    assert float(acetone.value) < 20
+    assert float(acetone.value) + float(acetate.value) == pytest.approx(100)
+    assert acetone.low is not None
+    assert acetone.high is not None
+    assert acetone.low < float(acetone.value) < acetone.high
+    with pytest.raises(BadInput, match="cannot be told"):
+        answer("what-is-left", liquids="acetone")
+
+
+def test_may_it_touch() -> None:
+    """Caustic on shellac and oak: keep it off, three reasons; white spirit on marble: nothing known, which is no yes."""
+    found = answer("may-it-touch", liquid="caustic", residues="shellac", nearby="tannin wood; veneer on hide glue")
+    assert got(found, "verdict").value == "keep it off"
+    assert got(found, "reasons").value == 3
+    assert "caustic" in found.cautions
+    assert got(answer("may-it-touch", liquid="water", nearby="tannin wood"), "verdict").value == "take care"
+    nothing = answer("may-it-touch", liquid="aliphatic", nearby="marble")
+    assert got(nothing, "verdict").value == "nothing known"
+    assert "no yes" in nothing.says
+    with pytest.raises(BadInput, match="Nothing is named"):
+        answer("may-it-touch", liquid="water")
+
+
+def test_parameter_from_heat() -> None:
+    """Pentane, the example of the library chemicals 1.5.2: 14.358 MPa^0.5."""
+    found = answer("parameter-from-heat", heat="26.4033", molar_volume="116.055", celsius="25.05")
+    assert got(found, "total").value == pytest.approx(14.35768, abs=1e-4)
