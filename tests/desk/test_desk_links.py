@@ -20,7 +20,7 @@ def test_a_link_carries_what_is_known_in_inside_units() -> None:
     link = rendered('"try-it" celsius=t width=w name=n thinned=f', t=17.25, w=20, n="tea & trolley", f=True)
     assert link == (
         '<a class="btn btn-quiet" href="/sums/try-it/?celsius=17.25+%C2%B0C&amp;width=20+mm&amp;name=tea+%26+trolley'
-        '&amp;thinned=yes">Try every input</a>'
+        '&amp;thinned=yes">Sum: Try every input</a>'
     )
 
 

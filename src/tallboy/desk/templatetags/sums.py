@@ -10,6 +10,7 @@ from django import template
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
 
 from tallboy.workings import known
 from tallboy.workings.kinds import Asked
@@ -19,7 +20,7 @@ register = template.Library()
 
 @register.simple_tag
 def sum_link(name: str, /, **values: Any) -> SafeString:
-    """A quiet link to the sum, named by its title; nothing when there is no such sum.
+    """A quiet link to the sum by its title; nothing when there is no such sum.
 
     A number is in the input's own unit. What is None, "" or not asked for is left out.
     """
@@ -31,7 +32,8 @@ def sum_link(name: str, /, **values: Any) -> SafeString:
         key: _text(inputs[key], value) for key, value in values.items() if key in inputs and value not in (None, "")
     }
     address = reverse("desk:sum", args=[name]) + (f"?{urlencode(told)}" if told else "")
-    return format_html('<a class="btn btn-quiet" href="{}">{}</a> ', address, working.title)
+    text = _("Sum: %(title)s") % {"title": working.title}
+    return format_html('<a class="btn btn-quiet" href="{}">{}</a> ', address, text)
 
 
 def _text(asked: Asked, value: object) -> str:
