@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from django.utils.translation import gettext as _
 
@@ -15,14 +14,11 @@ from tallboy.drawers.pieces.actions.piece import add_photo
 from tallboy.drawers.pieces.models import Fault, Note, Piece, PiecePhoto, Position, SpotTest, Step, Surface
 from tallboy.errors import BadInput, NotFound, Refused
 from tallboy.front import positions as front_positions
+from tallboy.front.areas import surface_groups
 from tallboy.front.kinds import Front
-from tallboy.front.layout import base_height, bay_sizes
 from tallboy.front.piecefile import check_promise, take_in_positions
 from tallboy.front.shape import front_to_dict
 from tallboy.front.takein import FreeDrawing, FreePoint, TakeIn, check_size, free_positions
-from tallboy.sums.areas import surface_areas
-
-LEGS = ("legs", "feet")
 
 
 @action
@@ -121,31 +117,10 @@ def _row(by: By, piece: Piece, place: front_positions.Position, missing: bool = 
     )
 
 
-def areas_of(front: Front | None, width: float, height: float, depth: float) -> dict[str, float]:
-    """Area [m²] of each group of surfaces of one copy, from the front and the size [mm]; without a front, of a plain case."""
-    if front is None:
-        return surface_areas(width, height, depth)
-    one = replace(front, copies=1)
-    sizes = bay_sizes(one, width, height)
-    base = base_height(one, height)
-    on_legs = front.base.kind in LEGS or front.base.wheels
-    return surface_areas(
-        width,
-        height,
-        depth,
-        drawers=sizes["drawers"],
-        doors=sizes["doors"],
-        open_bays=sizes["open"],
-        legs=front.base.count if on_legs and base > 0 else 0,
-        leg_height_mm=base if on_legs else 0.0,
-    )
-
-
 def _surfaces(by: By, piece: Piece, takein: TakeIn) -> None:
-    computed = areas_of(takein.front, takein.width, takein.height, takein.depth)
-    copies = takein.front.copies if takein.front else 1
+    computed = surface_groups(takein.front, takein.width, takein.height, takein.depth)
     typed = {surface.group for surface in takein.surfaces}
-    rows = [(group, group, area * copies, False) for group, area in computed.items() if area > 0 and group not in typed]
+    rows = [(group, group, area, False) for group, area in computed.items() if area > 0 and group not in typed]
     rows += [(surface.name, surface.group, surface.area_m2, True) for surface in takein.surfaces]
     Surface.objects.bulk_create(
         Surface(**by.kept(), piece=piece, name=name, group=group, area_m2=area, typed=measured)
@@ -226,7 +201,7 @@ def _renumber(by: By, piece: Piece, have: Mapping[str, Position], places: Iterab
 
 
 def _measure_again(by: By, piece: Piece, front: Front) -> None:
-    computed = areas_of(front, piece.width_mm, piece.height_mm, piece.depth_mm)
+    computed = surface_groups(front, piece.width_mm, piece.height_mm, piece.depth_mm)
     measured = set(piece.surfaces.filter(typed=True).values_list("group", flat=True))
     for group, area in computed.items():
         if group in measured:
@@ -235,7 +210,7 @@ def _measure_again(by: By, piece: Piece, front: Front) -> None:
             piece.surfaces.filter(group=group).update(area_m2=0)
         else:
             Surface.objects.update_or_create(
-                piece=piece, name=group, defaults={**by.kept(), "group": group, "area_m2": area * front.copies}
+                piece=piece, name=group, defaults={**by.kept(), "group": group, "area_m2": area}
             )
 
 
