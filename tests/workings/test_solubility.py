@@ -8,9 +8,9 @@ from tallboy.errors import BadInput, NotFound
 from tallboy.tables import load
 from tallboy.tables.rows import Rows
 from tallboy.workings.asking import ask
-from tallboy.workings.blends import SUMS as ABOUT_LIQUIDS
 from tallboy.workings.kinds import Answer, Got
 from tallboy.workings.solubility import SUMS as ABOUT_LIFTING
+from tallboy.workings.solvents import SUMS as ABOUT_LIQUIDS
 
 SOURCES = {row["key"] for row in load("sources")["sources"]}
 BY_NAME = {one.name: one for one in (*ABOUT_LIFTING, *ABOUT_LIQUIDS)}

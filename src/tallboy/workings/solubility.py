@@ -281,4 +281,4 @@ WHICH_LIQUID = Working(
     example={"residue": "grease", "spare": "shellac; nitrocellulose 222", "nearby": "veneer on hide glue"},
 )  # fmt: skip
 
-SUMS = (WHICH_LIQUID, WILL_IT_LIFT)
+SUMS = (WILL_IT_LIFT, WHICH_LIQUID)
