@@ -10,7 +10,7 @@ from html import escape
 NAME_WIDTH, COLUMN, ROW, TOP, BAR, GAP = 158, 152, 50, 44, 26, 6
 LEAST_WIDTH = 3.0
 HANDS = ("hands", "metal")
-NAME_FITS, TITLE_FITS = 19, 32
+NAME_FITS, TITLE_FITS = 19, 24
 
 
 @dataclass(frozen=True)

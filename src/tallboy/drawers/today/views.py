@@ -30,7 +30,7 @@ TELLING = ("wait", "dust", "window", "not before")
 
 MOST_TOLD = 4
 # So many rows of what dries or soaks are shown on Today, the first to be ready first.
-MOST_WAITING = 8
+MOST_WAITING = 6
 
 
 @require_safe
