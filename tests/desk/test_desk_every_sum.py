@@ -13,7 +13,10 @@ import tallboy.web
 from tallboy.book import actions as book
 from tallboy.book.doing import By
 from tallboy.desk.actions import add_row
-from tallboy.tables.rows import Column, table, tables_with_columns
+from tallboy.desk.answering import asking, shown
+from tallboy.desk.sum_form import example_of
+from tallboy.sums.units import IMPERIAL, METRIC
+from tallboy.tables.rows import Column, Rows, table, tables_with_columns
 from tallboy.workings.kinds import Working
 from tallboy.workings.known import all_workings
 
@@ -36,7 +39,7 @@ def page(client: Client, working: Working, typed: dict[str, str]) -> str:
 def test_its_example_works_and_is_light(client: Client, by: By, working: Working, system: str) -> None:
     """A result without errors, in a page of at most 100 kB with its styles."""
     book.change_shop(by, units=system)
-    text = page(client, working, dict(working.example))
+    text = page(client, working, example_of(working, system))
     assert "Result" in text
     assert "errorlist" not in text
     assert " style=" not in text
@@ -44,11 +47,15 @@ def test_its_example_works_and_is_light(client: Client, by: By, working: Working
 
 
 @pytest.mark.parametrize("working", WORKINGS, ids=lambda one: one.name)
-def test_nonsense_is_told_in_plain_words(client: Client, working: Working) -> None:
-    """One input after the other holds something odd: an answer or a plain error, never a fault of the program."""
+def test_nonsense_is_told_in_plain_words(working: Working) -> None:
+    """One input after the other holds something odd, or an end of its range: an answer that can be shown, or a plain error."""
     for asked in working.inputs:
-        for text in NONSENSE:
-            page(client, working, {**working.example, asked.name: text})
+        ends = [f"{end!r} {asked.unit}".strip() for end in (asked.low, asked.high) if end is not None]
+        for text in (*NONSENSE, *ends):
+            came = asking(working, {**working.example, asked.name: text}, Rows(), METRIC)
+            assert came.wrong or came.answer
+            if came.answer:
+                shown(came.answer, IMPERIAL)
 
 
 @pytest.mark.parametrize("working", LOOKING_UP, ids=lambda one: one.name)

@@ -8,11 +8,13 @@ from urllib.parse import urlencode
 import pytest
 from django.test import Client
 from django.urls import reverse
+from tests.desk.desk_made import EVERY_KIND
 
 from tallboy.book import actions as book
 from tallboy.book.doing import By
 from tallboy.book.models import Journal
 from tallboy.desk.actions import add_row
+from tallboy.desk.sum_form import spelled
 from tallboy.errors import NotFound
 from tallboy.workings import known
 
@@ -151,6 +153,16 @@ def test_an_imperial_shop_reads_and_speaks_inches_and_fahrenheit(client: Client,
     assert "68.0 °F" in text
     assert "66.2 to 69.8" in text
     assert "64.4 °F" in page(client, {"celsius": "18 °C"})
+
+
+def test_an_example_means_the_same_in_every_shop() -> None:
+    """Bare lengths and temperatures are spelled out where they would be read as inches or °F; the rest is left alone."""
+    asked = {one.name: one for one in EVERY_KIND.inputs}
+    assert spelled(asked["diameters"], "12; 13 mm\n1/2 in", "imperial") == "12 mm; 13 mm; 1/2 in"
+    assert spelled(asked["cans"], "750 = 14.90; 2.5 l = 36", "imperial") == "750 = 14.90; 2.5 l = 36"
+    assert spelled(asked["celsius"], "-5", "imperial") == "-5 °C"
+    assert spelled(asked["diameters"], "12; 13", "metric") == "12; 13"
+    assert spelled(asked["name"], "12", "imperial") == "12"
 
 
 def test_rows_of_ones_own_may_be_chosen(client: Client, by: By, stranger: By) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -12,7 +13,7 @@ from django.utils.translation import gettext as _
 from tallboy.errors import TallboyError
 from tallboy.sums import units
 from tallboy.tables.rows import OWN, Rows, table
-from tallboy.workings.asking import NO, YES, bare_unit, default_text, listed, quantity
+from tallboy.workings.asking import NO, YES, bare_sign, bare_unit, default_text, listed, quantity
 from tallboy.workings.kinds import Asked, Working
 from tallboy.workings.telling import amount
 
@@ -22,6 +23,8 @@ GROUP_COLUMNS = ("kind", "group", "class", "family")
 """A text column of this name puts a table's rows into groups."""
 DIGITS_ONLY = ("", "%", "°C")
 """Units of inputs that a phone's number keys suffice for."""
+
+_BARE = re.compile(r"[-+−]?[0-9.,]+")
 
 Choices = list[tuple[str, list[tuple[str, str]]]]
 
@@ -75,6 +78,29 @@ class SumForm(forms.Form):
         return [{"field": self[name], "unit": _unit(asked, self.system)} for name, asked in self.asked.items()]
 
 
+def example_of(working: Working, system: str) -> dict[str, str]:
+    """The sum's example as this shop would type it; it means the same in every shop."""
+    asked = {one.name: one for one in working.inputs}
+    return {name: spelled(asked[name], text, system) for name, text in working.example.items()}
+
+
+def spelled(asked: Asked, text: str, system: str) -> str:
+    """Lengths and temperatures with their inside unit behind them, where bare ones would be inches or °F."""
+    units_of = asked.units or (asked.unit,)
+    if system == units.METRIC or asked.kind not in ("number", "numbers", "pairs") or not text:
+        return text
+    return "; ".join(_item(item, units_of, system) for item in re.split(r"[;\n]", text) if item.strip())
+
+
+def _item(item: str, units_of: tuple[str, ...], system: str) -> str:
+    parts = item.split("=") if "=" in item or len(units_of) == 1 else item.split()
+    told = zip(parts, units_of, strict=False)
+    return " = ".join(
+        f"{part.strip()} {unit}" if _BARE.fullmatch(part.strip()) and bare_sign(unit, system) != unit else part.strip()
+        for part, unit in told
+    )
+
+
 def _ticked(options: list[dict[str, Any]]) -> str:
     names = [str(option["label"]) for option in options if option["selected"]]
     return ", ".join(names) if len(names) <= FEW else _("%(count)d ticked") % {"count": len(names)}
@@ -99,6 +125,8 @@ def _shown(asked: Asked, typed: Mapping[str, str], system: str) -> object:
 def _before(asked: Asked, system: str) -> str:
     """What stands in an input before anything is typed: without its unit where that stands beside it."""
     text = default_text(asked)
+    if asked.kind in ("numbers", "pairs"):
+        return spelled(asked, text, system)
     if asked.kind not in ("number", "whole") or not isinstance(asked.default, int | float):
         return text
     if bare_unit(asked, system) == asked.unit:

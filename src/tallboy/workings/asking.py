@@ -52,7 +52,12 @@ def read(
 
 def bare_unit(asked: Asked, system: str = units.METRIC) -> str:
     """The unit that a bare number has."""
-    return _BARE_IMPERIAL.get(asked.unit, asked.unit) if system == units.IMPERIAL else asked.unit
+    return bare_sign(asked.unit, system)
+
+
+def bare_sign(unit: str, system: str = units.METRIC) -> str:
+    """The unit that a bare number has where the inside unit is this one."""
+    return _BARE_IMPERIAL.get(unit, unit) if system == units.IMPERIAL else unit
 
 
 def default_text(asked: Asked) -> str:
@@ -172,7 +177,7 @@ def quantity(text: str, unit: str, label: str, system: str = units.METRIC) -> fl
     Parameters: text as typed; unit is the inside one; label names it in errors; system says what a bare number means.
     BadUnit when it cannot be read.
     """
-    bare = _BARE_IMPERIAL.get(unit, unit) if system == units.IMPERIAL else unit
+    bare = bare_sign(unit, system)
     if unit in _SPOKEN:
         read_it, size = _SPOKEN[unit]
         return read_it(text, bare) / size
