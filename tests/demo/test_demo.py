@@ -13,6 +13,8 @@ from tallboy.demo.air import logger_text
 from tallboy.demo.shop import demo_once, make_demo
 from tallboy.drawers.air.models import Reading
 from tallboy.drawers.pieces.models import ClockEntry, Part, Piece, Step
+from tallboy.drawers.shelf.models import Product, Touch
+from tallboy.drawers.shelf.touches import Fingers
 from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.models import Plan, PlannedStep
 
@@ -45,6 +47,11 @@ def test_the_demo_shop_is_whole_at_any_moment(now: datetime) -> None:
     )
     assert [line for check in check_book(now) for line in check.trouble] == []
     assert Photo.objects.count() >= 5
+    can = Product.objects.get(shop=by.shop, coating="shellac")
+    factor = Fingers(by.shop, now, [can]).learned(can).factor
+    assert factor is not None
+    assert factor.touches >= 3
+    assert not Touch.objects.filter(at__gt=now).exists()
 
 
 def test_the_invented_air_has_cold_nights_and_is_the_same_each_time() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from tallboy.book.doing import By
 from tallboy.demo.pictures import part_picture
@@ -10,12 +10,14 @@ from tallboy.drawers.pieces.actions.hardware import lay, put_on, take_off
 from tallboy.drawers.pieces.actions.piece import add_photo, record_lead_test
 from tallboy.drawers.pieces.actions.work import finish_step, pause_step, start_step
 from tallboy.drawers.pieces.models import ClockEntry, Part, Piece, PiecePhoto, Position, Spot, Step
+from tallboy.drawers.today.felt import touch_coat, touches_of
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.queries import current_plan
 
 CONDITIONS = ("dirty", "sound", "rusted", "dirty", "worn", "bent")
 DECISIONS = ("clean", "keep", "clean", "clean", "repair", "repair")
 PHOTOGRAPHED = 4
+A_DAY_S_WORK, A_LITTLE = timedelta(hours=8), timedelta(minutes=10)
 SLOTS_USED = 5
 METALS = {"trolley": "steel, chromed", "hall stand": "iron"}
 
@@ -36,6 +38,7 @@ def _work(by: By, row: PlannedStep, now: datetime) -> None:
             return
         if _is_lead_test(row.step):
             record_lead_test(by.later(start), row.step.piece, Piece.Lead.NONE)
+        _feel(by, row.step, start)
         if not ClockEntry.objects.filter(step=row.step_id, ended_at__isnull=True).exists():
             start_step(by.later(start), row.step)
         if end > now:
@@ -45,6 +48,17 @@ def _work(by: By, row: PlannedStep, now: datetime) -> None:
             continue
         _hands(by.later(end), row.step)
         finish_step(by.later(end), row.step)
+
+
+def _feel(by: By, step: Step, start: datetime) -> None:
+    """Before a step on a coat a finger tries it: not yet on the way there, dry enough a little before; after a night only that."""
+    for wait in step.waits_before.filter(kind="drying", first__state=Step.State.DONE).select_related("first__product"):
+        laid = wait.first.ended_at
+        if laid is None or wait.first.product is None or touches_of(wait.first).exists():
+            continue
+        if start - laid < A_DAY_S_WORK:
+            touch_coat(by.later(laid + (start - laid) * 0.7), wait.first, wait.from_label, False)
+        touch_coat(by.later(start - A_LITTLE), wait.first, wait.from_label, True)
 
 
 def _is_lead_test(step: Step) -> bool:
