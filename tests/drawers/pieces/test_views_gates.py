@@ -15,7 +15,7 @@ LOOK, ACT, BOTH = "get", "post", "both"
 # Address by address: whose number it takes, and which methods it answers.
 ADDRESSES = {
     "pieces": ("", LOOK), "handed-over": ("", LOOK), "take-in": ("", BOTH), "take-in-file": ("", BOTH),
-    "piece": ("piece", LOOK), "edit": ("piece", BOTH), "front": ("piece", BOTH), "points": ("piece", BOTH),
+    "piece": ("piece", LOOK), "edit": ("piece", BOTH), "areas": ("piece", LOOK), "front": ("piece", BOTH), "points": ("piece", BOTH),
     "elevation": ("piece", LOOK), "piece-file": ("piece", LOOK), "add-fault": ("piece", BOTH),
     "add-spot-test": ("piece", BOTH), "lead-test": ("piece", BOTH), "add-note": ("piece", ACT),
     "add-photo": ("piece", BOTH), "take-down": ("piece", LOOK), "put-back": ("piece", LOOK),

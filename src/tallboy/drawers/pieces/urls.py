@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from tallboy.drawers.pieces.views import hardware, intake, papers, piece, routes
+from tallboy.drawers.pieces.views import areas, hardware, intake, papers, piece, routes
 
 app_name = "pieces"
 urlpatterns = [
@@ -16,6 +16,7 @@ urlpatterns = [
     path("<int:pk>/edit/", piece.edit, name="edit"),
     path("<int:pk>/front/", intake.front, name="front"),
     path("<int:pk>/points/", intake.points, name="points"),
+    path("<int:pk>/areas/", areas.areas, name="areas"),
     path("<int:pk>/elevation.svg", piece.elevation, name="elevation"),
     path("<int:pk>/piece.toml", intake.piece_file_view, name="piece-file"),
     path("<int:pk>/fault/", piece.add_fault, name="add-fault"),
