@@ -51,6 +51,15 @@ def test_bare_numbers_of_an_imperial_shop() -> None:
     assert "in in" in takes(WIDTH, IMPERIAL)
 
 
+def test_a_difference_of_temperatures_has_no_zero() -> None:
+    """Four and a half °F apart are two and a half °C; a bare one is in the degrees of the shop."""
+    asked = Asked("margin", "Margin", "K", 0, 20)
+    assert _read(asked, "2.5") == _read(asked, "2.5 °C") == _read(asked, "2.5 K") == pytest.approx(2.5)
+    assert _read(asked, "4.5 °F") == _read(asked, "4.5", system=IMPERIAL) == pytest.approx(2.5)
+    with pytest.raises(BadUnit):
+        _read(asked, "2 mm")
+
+
 def test_a_default_means_the_same_in_every_shop() -> None:
     """Nothing typed: the default, in its own unit."""
     asked = Asked("t", "T", "°C", default=20.0)

@@ -125,6 +125,8 @@ def _shown(asked: Asked, typed: Mapping[str, str], system: str) -> object:
 def _before(asked: Asked, system: str) -> str:
     """What stands in an input before anything is typed: without its unit where that stands beside it."""
     text = default_text(asked)
+    if asked.kind == "flag":
+        return text or "no"
     if asked.kind in ("numbers", "pairs"):
         return spelled(asked, text, system)
     if asked.kind not in ("number", "whole") or not isinstance(asked.default, int | float):
@@ -136,7 +138,10 @@ def _before(asked: Asked, system: str) -> str:
 
 
 def _unit(asked: Asked, system: str) -> str:
-    return bare_unit(asked, system) if asked.kind in ("number", "whole") else ""
+    if asked.kind not in ("number", "whole"):
+        return ""
+    sign = bare_unit(asked, system)
+    return "°C" if sign == "K" else sign
 
 
 def _field(asked: Asked, rows: Rows, system: str) -> Typed:
@@ -187,12 +192,16 @@ def _group_column(name: str) -> str:
 
 
 def _help(asked: Asked, system: str) -> str:
-    parts = [asked.help, _range(asked, system)]
+    parts = [_sentence(asked.help), _range(asked, system)]
     if asked.kind == "numbers":
         parts.append(_("One a line, or with semicolons between."))
     if asked.kind == "pairs":
         parts.append(_("One a line, each as %(shape)s.") % {"shape": " = ".join(u or _("number") for u in asked.units)})
     return " ".join(filter(None, parts))
+
+
+def _sentence(text: str) -> str:
+    return f"{text}." if text and text[-1] not in ".!?" else text
 
 
 def _range(asked: Asked, system: str) -> str:
@@ -210,5 +219,5 @@ def _end(value: float, asked: Asked, system: str) -> str:
     """An end of a range, in the unit of a bare number."""
     spoken = units.METRIC if bare_unit(asked, system) == asked.unit else system
     if spoken == units.METRIC:
-        return f"{value:g} {asked.unit}".strip().replace("-", "\u2212")
+        return f"{value:g} {'°C' if asked.unit == 'K' else asked.unit}".strip().replace("-", "\u2212")
     return amount(value, asked.unit, 3, spoken)

@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import cast
 
-from tallboy.errors import BadInput, OutOfRange, TallboyError
+from tallboy.errors import BadInput, BadUnit, OutOfRange, TallboyError
 from tallboy.sums import units
 from tallboy.sums.unit_words import M2_L_PER_FT2_GALLON, M2_PER_FT2, NEWTON_PER_LBF, UM_PER_MIL
 from tallboy.tables.rows import Rows
@@ -67,7 +67,7 @@ def default_text(asked: Asked) -> str:
     return f"{asked.default:g} {asked.unit}".strip()
 
 
-_BARE_IMPERIAL = {"mm": "in", "°C": "°F"}
+_BARE_IMPERIAL = {"mm": "in", "°C": "°F", "K": "°F"}
 
 
 def together(wrong: Mapping[str, TallboyError]) -> TallboyError:
@@ -188,6 +188,17 @@ def _percent(text: str, _bare: str) -> float:
     return units.parse_percent(text)
 
 
+def _apart(text: str, bare: str) -> float:
+    """A difference of temperatures [K], typed in K, °C or °F."""
+    found = _PLAIN.fullmatch(text.strip().replace("\u2212", "-"))
+    sign = (found[2].strip() or bare) if found else ""
+    if found is None or sign not in _DEGREES:
+        raise BadUnit(f"“{text[:40]}” cannot be read as a difference of temperatures.", "Write it like 2 °C or 4 °F.")
+    return float(found[1].replace(",", ".")) * _DEGREES[sign]
+
+
+_DEGREES = {"K": 1.0, "°C": 1.0, "C": 1.0, "°F": 5 / 9, "F": 5 / 9}
+
 _SPOKEN: dict[str, tuple[Callable[[str, str], float], float]] = {
     "mm": (units.parse_length, 1.0),
     "m": (units.parse_length, 1000.0),
@@ -199,6 +210,7 @@ _SPOKEN: dict[str, tuple[Callable[[str, str], float], float]] = {
     "min": (units.parse_minutes, 1.0),
     "h": (units.parse_minutes, 60.0),
     "%": (_percent, 1.0),
+    "K": (_apart, 1.0),
 }
 """Units that people write in several ways: who reads them, and how much larger ours is than what is read."""
 
