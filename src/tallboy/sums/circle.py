@@ -20,6 +20,8 @@ FLAT_ENOUGH = 1e-9
 LARGEST_RADIUS = 1e5
 """Times the spread of the points; a circle larger than this is a straight line to any gauge."""
 
+AS_STRAIGHT, MORE_EDGE = "A straight line fits these points as well as a circle.", "Give points from more of the edge."
+
 
 @dataclass(frozen=True)
 class Circle:
@@ -152,7 +154,10 @@ def least_squares(points: ArrayLike) -> Circle:
     pairs = outline(points)
     shift, scale = _frame(pairs)
     framed = (pairs - shift) / scale
-    return _placed(_settled(framed, _algebraic(framed)), shift, scale)
+    state = _settled(framed, _algebraic(framed))
+    if np.sum(_misses(framed, state)[0] ** 2) >= np.linalg.svd(framed, compute_uv=False)[1] ** 2:
+        raise BadInput(AS_STRAIGHT, MORE_EDGE)
+    return _placed(state, shift, scale)
 
 
 def residuals(points: ArrayLike, circle: Circle) -> Array:
@@ -288,7 +293,7 @@ def _settled(framed: Array, guess: Array) -> Array:
             return state
     if np.max(np.abs(step)) < 1e-10 and state[2] <= LARGEST_RADIUS:
         return state
-    raise BadInput("A straight line fits these points as well as a circle.", "Give points from more of the edge.")
+    raise BadInput(AS_STRAIGHT, MORE_EDGE)
 
 
 def _misses(framed: Array, state: Array) -> tuple[Array, Array]:

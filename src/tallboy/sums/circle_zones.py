@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.spatial import ConvexHull, Delaunay
 
 from tallboy.errors import BadInput
-from tallboy.sums.circle import Circle, least_squares, outline, widest_gap
+from tallboy.sums.circle import AS_STRAIGHT, MORE_EDGE, Circle, least_squares, outline, widest_gap
 from tallboy.sums.ranges import Array
 
 ALL_TOGETHER = 16
@@ -22,6 +22,8 @@ SETTLED = 1e-13
 """Of the radius: how near the bound and the zone must come."""
 ROUND = 1e-12
 """Of the radius: rounder than numbers can tell; neighbours of such points cannot be told apart either."""
+STRIP = 0.1
+"""Of the radius: a wider zone, like one about an arc, is compared with a strip between straight lines."""
 REACH = 0.5
 """Of the radius: how far from the least-squares centre the centre of the zone is looked for."""
 
@@ -79,8 +81,9 @@ def minimum_zone(points: ArrayLike) -> Zone:
     framed = (pairs - fitted.centre) / fitted.radius_mm
     centre = _best_crossing(framed, framed, np.inf)[0] if len(framed) <= ALL_TOGETHER else _closed_in(framed)
     reach = np.hypot(*(framed - centre).T)
-    if widest_gap(framed, float(centre[0]), float(centre[1])) >= 180 and _strip(framed) <= np.ptp(reach):
-        raise BadInput("A straight line fits these points as well as a circle.", "Give points from more of the edge.")
+    far_from_round = np.ptp(reach) > STRIP or widest_gap(framed, float(centre[0]), float(centre[1])) >= 180
+    if far_from_round and _strip(framed) <= np.ptp(reach):
+        raise BadInput(AS_STRAIGHT, MORE_EDGE)
     x, y = fitted.centre + fitted.radius_mm * centre
     return Zone(float(x), float(y), float(reach.min()) * fitted.radius_mm, float(reach.max()) * fitted.radius_mm)
 

@@ -91,7 +91,8 @@ def axle_heights(points: ArrayLike, axle_x_mm: float = 0.0, axle_y_mm: float = 0
     within("Number of steps", steps, 8, 7200)
     corners = _hull(points, axle_x_mm, axle_y_mm)
     turn = np.arange(steps) * 2 * np.pi / steps
-    return np.asarray(np.max(np.cos(turn)[:, None] * corners[:, 0] + np.sin(turn)[:, None] * corners[:, 1], axis=1))
+    lowest = corners[_touching(corners, turn)]
+    return np.asarray(np.cos(turn) * lowest[:, 0] + np.sin(turn) * lowest[:, 1])
 
 
 def rolling(points: ArrayLike, axle_x_mm: float = 0.0, axle_y_mm: float = 0.0, bump_mm: float = BUMP_MM) -> Rolling:
@@ -220,6 +221,15 @@ def _sides(corners: Array) -> tuple[Array, Array]:
     onward = np.roll(corners, -1, axis=0)
     sides = np.hypot(*(onward - corners).T)
     return np.asarray(sides), np.asarray((corners[:, 0] * onward[:, 1] - corners[:, 1] * onward[:, 0]) / sides)
+
+
+def _touching(corners: Array, turn: Array) -> NDArray[np.intp]:
+    """The corner that touches the floor in each direction: the one between the sides that face just before and just after it."""
+    onward = np.roll(corners, -1, axis=0)
+    facing = np.arctan2(corners[:, 0] - onward[:, 0], onward[:, 1] - corners[:, 1]) % (2 * np.pi)
+    first = int(np.argmin(facing))
+    place = np.searchsorted(np.roll(facing, -first), turn)
+    return np.asarray((place + first) % len(corners))
 
 
 def _flats(sides: Array, points: int) -> NDArray[np.bool_]:
