@@ -13,6 +13,7 @@ from tallboy.drawers.pieces.models import ClockEntry, Part, Piece, PiecePhoto, P
 from tallboy.drawers.today.felt import touch_coat, touches_of
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.queries import current_plan
+from tallboy.drawers.today.waits import may_be_felt
 
 CONDITIONS = ("dirty", "sound", "rusted", "dirty", "worn", "bent")
 DECISIONS = ("clean", "keep", "clean", "clean", "repair", "repair")
@@ -52,9 +53,10 @@ def _work(by: By, row: PlannedStep, now: datetime) -> None:
 
 def _feel(by: By, step: Step, start: datetime) -> None:
     """Before a step on a coat a finger tries it: not yet on the way there, dry enough a little before; after a night only that."""
-    for wait in step.waits_before.filter(kind="drying", first__state=Step.State.DONE).select_related("first__product"):
+    waits = step.waits_before.filter(kind="drying", first__state=Step.State.DONE).exclude(from_label="")
+    for wait in waits.select_related("first__product"):
         laid = wait.first.ended_at
-        if laid is None or wait.first.product is None or touches_of(wait.first).exists():
+        if laid is None or not may_be_felt(wait.first) or touches_of(wait.first).exists():
             continue
         if start - laid < A_DAY_S_WORK:
             touch_coat(by.later(laid + (start - laid) * 0.7), wait.first, wait.from_label, False)
