@@ -79,7 +79,7 @@ def outline(points: ArrayLike, least: int = 3) -> Array:
         raise BadInput("The points do not come in pairs.", "Give an x and a y for each point.")
     if len(pairs) > MOST_POINTS:
         raise BadInput(f"There are {len(pairs)} points.", f"It takes up to {MOST_POINTS}.")
-    different = len(np.unique(pairs, axis=0))
+    different = len(distinct(pairs))
     if different < least:
         raise BadInput(f"There are {different} different points.", f"It needs {least} or more.")
     long, broad = np.linalg.svd(pairs - pairs.mean(axis=0), compute_uv=False)
@@ -253,6 +253,28 @@ def widest_gap(points: ArrayLike, x_mm: float, y_mm: float) -> float:
     within("Centre", y_mm, -MOST_MM, MOST_MM, "mm")
     angles = np.sort(np.arctan2(pairs[:, 1] - y_mm, pairs[:, 0] - x_mm))
     return float(np.degrees(np.max(np.diff(angles, append=angles[0] + 2 * np.pi))))
+
+
+def distinct(pairs: ArrayLike) -> Array:
+    """The points without repeats, from left to right.
+
+    Formula: sorted as complex numbers, which is far quicker than as rows
+
+    Parameters
+    ----------
+    pairs : [mm] pairs (x, y)
+
+    Returns
+    -------
+    [mm] array of shape (m, 2), m not more than n
+
+    Source
+    ------
+    definition
+    """
+    columns = np.asarray(pairs, dtype=np.float64)
+    single = np.unique(columns[:, 0] + 1j * columns[:, 1])
+    return np.column_stack([single.real, single.imag])
 
 
 def _frame(pairs: Array) -> tuple[Array, float]:

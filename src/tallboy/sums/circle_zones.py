@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.spatial import ConvexHull, Delaunay
 
 from tallboy.errors import BadInput
-from tallboy.sums.circle import AS_STRAIGHT, MORE_EDGE, Circle, least_squares, outline, widest_gap
+from tallboy.sums.circle import AS_STRAIGHT, MORE_EDGE, Circle, distinct, least_squares, outline, widest_gap
 from tallboy.sums.ranges import Array
 
 ALL_TOGETHER = 16
@@ -76,7 +76,7 @@ def minimum_zone(points: ArrayLike) -> Zone:
     ------
     Definition: ISO 12181-1:2011 (wording from memory). The crossing of bisectors: own derivation from the condition for a minimum.
     """
-    pairs = np.unique(outline(points), axis=0)
+    pairs = distinct(outline(points))
     fitted = least_squares(pairs)
     framed = (pairs - fitted.centre) / fitted.radius_mm
     centre = _best_crossing(framed, framed, np.inf)[0] if len(framed) <= ALL_TOGETHER else _closed_in(framed)
@@ -159,7 +159,7 @@ def maximum_inscribed(points: ArrayLike) -> Circle:
         raise BadInput(
             "The points do not reach round the circle.", "An inscribed circle needs them less than 180° apart."
         )
-    framed = np.unique((pairs - fitted.centre) / fitted.radius_mm, axis=0)
+    framed = distinct((pairs - fitted.centre) / fitted.radius_mm)
     reach = np.hypot(*framed.T)
     if np.ptp(reach) <= ROUND:
         return Circle(fitted.x_mm, fitted.y_mm, float(reach.min()) * fitted.radius_mm)
