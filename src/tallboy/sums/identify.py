@@ -80,7 +80,8 @@ def density_likelihood(density: float, uncertainty: float, low: float, high: flo
 
     Validity
     --------
-    All densities between the two are taken as equally likely. A range of no width is taken as a single value.
+    All densities between the two are taken as equally likely. A range narrower than a millionth of the uncertainty is taken as
+    a single value.
 
     Source
     ------
@@ -90,8 +91,8 @@ def density_likelihood(density: float, uncertainty: float, low: float, high: flo
     u = within("Uncertainty", uncertainty, 0.0001, 25, "g/cm³")
     least = within("Least density", low, 0.1, 25, "g/cm³")
     most = within("Greatest density", high, least, 25, "g/cm³")
-    if most == least:
-        seen = math.exp(-(((x - least) / u) ** 2) / 2) / (u * math.sqrt(2 * math.pi))
+    if most - least < 1e-6 * u:
+        seen = math.exp(-(((x - (least + most) / 2) / u) ** 2) / 2) / (u * math.sqrt(2 * math.pi))
     else:
         seen = (_phi((most - x) / u) - _phi((least - x) / u)) / (most - least)
     return (1 - STRANGER) * seen + STRANGER / WIDEST

@@ -71,10 +71,10 @@ _BARE_IMPERIAL = {"mm": "in", "°C": "°F", "K": "°F"}
 
 
 def together(wrong: Mapping[str, TallboyError]) -> TallboyError:
-    """All that is wrong as one error."""
-    first = next(iter(wrong.values()))
+    """All that is wrong as one error, each by its input's name."""
     if len(wrong) == 1:
-        return first
+        ((name, error),) = wrong.items()
+        return BadInput(f"{name}: {error.message}" if name else error.message, error.hint)
     return BadInput(" ".join(f"{name or 'input'}: {error}" for name, error in wrong.items()))
 
 
