@@ -208,3 +208,12 @@ def test_any_front_has_areas_or_does_not_fit(any_front: Front, w: float, h: floa
     assert found.groups
     assert all(0 < patch.area_m2 < 10_000 for group in found.groups for patch in group.patches)
     assert all(value >= 0 for value in surface_groups(any_front, w, h, d).values())
+
+
+def test_only_what_could_be_there_is_said_to_be_left_out() -> None:
+    """Shelves behind doors where there are doors, the case behind drawers where there are drawers."""
+    door = piece_areas(front([{"bays": [{"kind": "door", "hung": "left"}]}]), 600, 800, 400)
+    drawer = piece_areas(front([{"bays": [{"kind": "drawer"}]}]), 600, 800, 400)
+    assert door.not_in_it == ("mouldings", "turnings", "carving", "the underside", "shelves behind doors", "raised fields of panels")  # fmt: skip
+    assert drawer.not_in_it == ("mouldings", "turnings", "carving", "the underside", "the case behind drawers")
+    assert door.taken == ("doors 20 mm thick",)

@@ -95,8 +95,10 @@ def piece_areas(
     groups = _grouped(found, copies)
     groups += _extra_groups(mouldings, turnings)
     sticks = front is not None and front.outline in ("chair", "trolley")
-    left_out = _left_out(front, bool(mouldings), bool(turnings))
-    return PieceAreas(tuple(groups), MORE_OFF if sticks else OFF, left_out, _taken(front, construction))  # fmt: skip
+    names = {group.name for group in groups}
+    return PieceAreas(
+        tuple(groups), MORE_OFF if sticks else OFF, _left_out(front, names), _taken(front, names, construction)
+    )  # fmt: skip
 
 
 def surface_groups(front: Front | None, width_mm: float, height_mm: float, depth_mm: float) -> dict[str, float]:
@@ -134,22 +136,31 @@ def _extra_groups(mouldings: Sequence[Moulding], turnings: Sequence[Turning]) ->
     return out
 
 
-def _left_out(front: Front | None, mouldings: bool, turnings: bool) -> tuple[str, ...]:
-    out = [] if mouldings else ["mouldings"]
-    out += ["carving"] if turnings else ["turnings", "carving"]
+def _left_out(front: Front | None, names: set[str]) -> tuple[str, ...]:
+    """What a piece with these groups may have beside them."""
+    out = [name for name in ("mouldings", "turnings") if name not in names] + ["carving"]
     if front is None:
         return (*out, "the underside", "whatever is inside")
-    if front.outline == "chair":
-        return tuple(out)
-    return (*out, "the underside", "shelves behind doors", "the case behind drawers", "raised fields of panels")
+    if front.outline != "chair":
+        out.append("the underside")
+    if "doors" in names:
+        out += ["shelves behind doors", "raised fields of panels"]
+    if "drawer fronts" in names:
+        out.append("the case behind drawers")
+    return tuple(out)
 
 
-def _taken(front: Front | None, how: Construction) -> tuple[str, ...]:
+def _taken(front: Front | None, names: set[str], how: Construction) -> tuple[str, ...]:
+    """What the front does not say and was taken as usual."""
     if front is None:
         return ("a plain case",)
     if front.outline == "chair":
         return ("the seat as wood on both faces", "sticks as square as they are drawn")
-    out = [f"doors {how.door_mm:g} mm thick", f"drawer sides {how.drawer_side_mm:g} mm thick and as high as the front"]
+    out = ["legs and feet as thick as they are drawn"] if "legs" in names else []
+    if "doors" in names:
+        out.append(f"doors {how.door_mm:g} mm thick")
+    if "drawers inside" in names:
+        out.append(f"drawer sides {how.drawer_side_mm:g} mm thick and as high as the front")
     if front.upper:
         out.append("the upper part as deep as the lower")
     return tuple(out)

@@ -31,12 +31,17 @@ def _litres(given: Given) -> Answer:
             f"litres = area × coats / practical rate = {rounded(area)} × {coats - 1 + first.middle:g} / {rounded(rate.middle * (1 - lost.middle))} = {rounded(found.middle)} l",
             f"spread: area ± {100 * off:.0f} %, rate {between(rate, 'm²/l', 3)}, loss {between(Estimate(100 * lost.low, 100 * lost.middle, 100 * lost.high), '%')}, first coat {between(first, 'times')}; each alone, then the root of the sum of squares",
         ),
-        sources=row_sources(given, ("method", "surface"), "definition"),
+        sources=row_sources(given, ("method", "surface"), *_compared(given), "definition"),
         cautions=coat_cautions(given.row("method")),
         says=f"Have {rounded(found.high, 2)} l ready; about {rounded(found.middle, 2)} l will be used ({between(found, 'l')}).",
         limits=("Trial boards, a dropped tray and a coat too many are not in it.", *ROW_LIMITS),
         table=_by_method(given, area, coats, rate, first, off),
     )  # fmt: skip
+
+
+def _compared(given: Given) -> list[str]:
+    """Sources of the ways that stand in the comparison."""
+    return [str(row["source"]) for row in given.table("losses") if row.get("source")]
 
 
 def _rate(given: Given) -> Estimate:

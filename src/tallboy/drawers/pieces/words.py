@@ -61,6 +61,7 @@ AREA_NOTES = {
     "a plain case": gettext_lazy("a plain case"),
     "the seat as wood on both faces": gettext_lazy("the seat as wood on both faces"),
     "sticks as square as they are drawn": gettext_lazy("sticks as square as they are drawn"),
+    "legs and feet as thick as they are drawn": gettext_lazy("legs and feet as thick as they are drawn"),
     "the upper part as deep as the lower": gettext_lazy("the upper part as deep as the lower"),
 }
 """What a sum of areas leaves out and takes for granted, in words."""

@@ -61,7 +61,8 @@ def _context(piece: Piece, shop: Shop, asked: AreasForm, found: PieceAreas, chos
         "piece": piece,
         "form": asked,
         "chosen": chosen,
-        "groups": [_group_line(group, shop, group.name in chosen) for group in found.groups],
+        "groups": [_group_line(group, shop) for group in found.groups],
+        "added": [AREA_GROUPS[group.name] for group in found.groups if group.name in chosen],
         "total": round(total, 4),
         "low": total * (1 - found.spread),
         "high": total * (1 + found.spread),
@@ -72,11 +73,10 @@ def _context(piece: Piece, shop: Shop, asked: AreasForm, found: PieceAreas, chos
     }
 
 
-def _group_line(group: Group, shop: Shop, ticked: bool) -> dict[str, Any]:
+def _group_line(group: Group, shop: Shop) -> dict[str, Any]:
     return {
         "name": AREA_GROUPS[group.name],
         "area": group.area_m2,
-        "ticked": ticked,
         "patches": [
             {
                 "name": patch.name,
