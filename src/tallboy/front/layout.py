@@ -97,13 +97,6 @@ def boxes(front: Front, width_mm: float, height_mm: float) -> tuple[Box, ...]:
     return tuple(out)
 
 
-def bay_sizes(front: Front, width_mm: float, height_mm: float) -> dict[str, tuple[tuple[float, float], ...]]:
-    """Widths and heights [mm] of the drawer fronts, doors (falls and lids among them), open bays and fixed panels."""
-    kinds = {"drawers": ("drawer",), "doors": ("door", "flap"), "open": ("open",), "panels": ("panel",)}
-    found = boxes(front, width_mm, height_mm)
-    return {key: tuple((box.w, box.h) for box in found if box.kind in some) for key, some in kinds.items()}
-
-
 def base_height(front: Front, height_mm: float) -> float:
     """Height [mm] of the base: the one given, or the usual one but not above 15 % of the piece."""
     given = front.base.height

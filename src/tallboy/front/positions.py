@@ -24,10 +24,10 @@ from tallboy.front.kinds import (
     DrawerFit,
     Front,
 )
-from tallboy.front.layout import COPY_GAP, Box, bay_sizes, boxes, check_size, extent, front_supports
+from tallboy.front.layout import COPY_GAP, Box, boxes, check_size, extent, front_supports
 from tallboy.front.naming import across_word, copy_prefixes, slug
 
-__all__ = ["Box", "Position", "bay_sizes", "boxes", "codes_for", "extent", "positions"]
+__all__ = ["Box", "Position", "boxes", "codes_for", "extent", "positions"]
 
 # How many screws usually hold one; None where it is held otherwise or it varies. Common practice, no source.
 USUAL_SCREWS: dict[tuple[str, str], int] = {
