@@ -94,6 +94,16 @@ def test_the_address_keeps_the_inputs(client: Client) -> None:
     assert filled(text, "name") == "his &quot;best&quot;"
 
 
+def test_the_printed_page_tells_the_inputs(client: Client) -> None:
+    """Boxes are not printed; a list says what was put in, bare numbers with their unit, choices in their words."""
+    text = page(client, {"celsius": "18", "cut": "quarter", "name": "quay"})
+    printed = text[text.index('class="facts print-only"') :]
+    for line in ("<dt>Air temperature</dt><dd>18 °C</dd>", "<dt>Width</dt><dd>20 mm</dd>", "<dt>Cut</dt><dd>quartered</dd>",
+                 "<dt>Its name</dt><dd>quay</dd>"):  # fmt: skip
+        assert line in printed
+    assert "<dt>Side</dt>" not in printed
+
+
 def test_what_is_typed_is_shown_as_text(client: Client) -> None:
     """Never taken for markup, not even in the working."""
     text = page(client, {"celsius": "18", "name": "<script>alert(1)</script>"})

@@ -101,6 +101,19 @@ def _item(item: str, units_of: tuple[str, ...], system: str) -> str:
     )
 
 
+def told(working: Working, typed: Mapping[str, str], system: str) -> list[tuple[str, str]]:
+    """The inputs in words, for a printed answer: what was typed, else what stands there before; bare numbers with their unit."""
+    lines = [(asked, typed.get(asked.name, "").strip() or _before(asked, system)) for asked in working.inputs]
+    return [(asked.label, _in_words(asked, text, system)) for asked, text in lines if text]
+
+
+def _in_words(asked: Asked, text: str, system: str) -> str:
+    unit = _unit(asked, system)
+    if unit and _BARE.fullmatch(text):
+        return f"{text} {unit}"
+    return dict(asked.choices).get(text, text)
+
+
 def _ticked(options: list[dict[str, Any]]) -> str:
     names = [str(option["label"]) for option in options if option["selected"]]
     return ", ".join(names) if len(names) <= FEW else _("%(count)d ticked") % {"count": len(names)}
@@ -219,5 +232,6 @@ def _end(value: float, asked: Asked, system: str) -> str:
     """An end of a range, in the unit of a bare number."""
     spoken = units.METRIC if bare_unit(asked, system) == asked.unit else system
     if spoken == units.METRIC:
-        return f"{value:g} {'°C' if asked.unit == 'K' else asked.unit}".strip().replace("-", "\u2212")
+        sign = "°C" if asked.unit == "K" else asked.unit
+        return f"{value:,.10g} {sign}".strip().replace("-", "\u2212").replace(",", "\u202f")
     return amount(value, asked.unit, 3, spoken)

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_safe
 from tallboy.book.pages import shop_of
 from tallboy.desk.answering import Asking, asking, shown
 from tallboy.desk.rows import rows_of
-from tallboy.desk.sum_form import SumForm, example_of, typed_in
+from tallboy.desk.sum_form import SumForm, example_of, told, typed_in
 from tallboy.tables.rows import Rows, table, tables_with_columns
 from tallboy.workings import known
 from tallboy.workings.kinds import Working
@@ -61,6 +61,7 @@ def _context(wanted: Working, came: Asking, rows: Rows, system: str) -> dict[str
         "form": SumForm(wanted, came.typed, came.wrong, rows, system),
         "came": came,
         "shown": None if came.answer is None else shown(came.answer, system),
+        "told": told(wanted, came.typed, system),
         "example": f"?{urlencode(example_of(wanted, system))}",
         "tables": [table(name) for name in tables_with_columns() if name in {asked.table for asked in wanted.inputs}],
         "crumbs": [{"name": _("Sums"), "url": reverse("desk:sums")}],
