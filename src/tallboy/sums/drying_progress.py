@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import cast
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from tallboy.errors import NeverDries, OutOfRange
 from tallboy.sums.air import AirSeries
@@ -20,7 +21,9 @@ UNKNOWN_AIR = 3.0
 """A spread of ln(minutes) so wide that nothing can be learned."""
 
 
-def progress(label: Label, celsius: Array, relative_humidity: Array, reading: Reading = Reading.MIDDLE) -> Array:
+def progress(
+    label: Label, celsius: ArrayLike, relative_humidity: ArrayLike, reading: Reading = Reading.MIDDLE
+) -> Array:
     """Minutes of the label's air that have gone by, after each minute of the room's air.
 
     Formula: integral of the rate by trapezia one minute wide
@@ -74,7 +77,7 @@ def by_the_minute(air: AirSeries, shift: float = 0.0) -> tuple[Array, Array]:
     return np.interp(minutes, hours, celsius), np.interp(minutes, hours, humidity)
 
 
-def reached(done: Array, wanted: Array, label: Label) -> Array:
+def reached(done: ArrayLike, wanted: ArrayLike, label: Label) -> Array:
     """Minute at which the progress first comes to each wanted value.
 
     Past the end of the progress the mean rate of its last day goes on.
@@ -97,6 +100,7 @@ def reached(done: Array, wanted: Array, label: Label) -> Array:
     ------
     own derivation
     """
+    done, wanted = np.asarray(done, dtype=np.float64), np.asarray(wanted, dtype=np.float64)
     last = len(done) - 1
     after = np.clip(np.searchsorted(done, wanted, side="left"), 1, last)
     step = done[after] - done[after - 1]
@@ -107,7 +111,7 @@ def reached(done: Array, wanted: Array, label: Label) -> Array:
     return cast(Array, found)
 
 
-def last_rate(done: Array, label: Label) -> float:
+def last_rate(done: Sequence[float] | Array, label: Label) -> float:
     """Mean rate of the last day; of the whole progress where the last day stood still.
 
     Parameters

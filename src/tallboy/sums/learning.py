@@ -47,8 +47,8 @@ class Observed:
     what people call the coat.
     """
 
-    after: float | None
-    by: float | None
+    after: float | None = None
+    by: float | None = None
     weight: float = 1.0
     spread: float = 0.0
     name: str = ""

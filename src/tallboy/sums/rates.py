@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from tallboy.errors import BadInput, OutOfRange
+from tallboy.errors import BadInput, NeverDries
 from tallboy.sums.air import KELVIN, saturation_pressure, vapour_pressure_deficit
-from tallboy.sums.ranges import within
+from tallboy.sums.ranges import ranged, within
 
 Array = NDArray[np.float64]
 
@@ -104,7 +104,7 @@ _ACTIVATION: Range = (40_000.0, 52_200.0, 65_000.0)
 _ANY_LABEL = {Reading.QUICK: COAT_TO_COAT, Reading.MIDDLE: 1.0, Reading.SLOW: 1 / COAT_TO_COAT}
 
 
-def rate(label: Label, celsius: Array, relative_humidity: Array, reading: Reading = Reading.MIDDLE) -> Array:
+def rate(label: Label, celsius: ArrayLike, relative_humidity: ArrayLike, reading: Reading = Reading.MIDDLE) -> Array:
     """How fast the coat dries in this air, as a multiple of how fast it dries in the label's air.
 
     Formula: waterborne and glue: deficit of vapour pressure / deficit at the label (it already holds the effect of temperature);
@@ -138,8 +138,8 @@ def rate(label: Label, celsius: Array, relative_humidity: Array, reading: Readin
     ------
     Dalton's law of evaporation; Q rule of experience and makers' data sheets; Arrhenius. Limits: own caution, see the constants.
     """
-    if not (np.all(celsius >= -40) and np.all(celsius <= 60)):
-        raise OutOfRange("Air temperature", "outside", -40, 60, "°C")
+    celsius = ranged("Air temperature", celsius, -40, 60, "°C")
+    relative_humidity = ranged("Relative humidity", relative_humidity, 0, 100, "%")
     if label.law in (Law.WATERBORNE, Law.GLUE):
         found = _by_deficit(label, celsius, relative_humidity, reading)
     elif label.law is Law.TWO_PART:
@@ -148,6 +148,43 @@ def rate(label: Label, celsius: Array, relative_humidity: Array, reading: Readin
         growth = _OXIDISING if label.law is Law.OXIDISING else _SOLVENT
         found = _by_growth(label, celsius, growth, reading) * _damped(relative_humidity, reading)
     return np.where(celsius < label.minimum_celsius, 0.0, np.minimum(found * _ANY_LABEL[reading], most_for(label.law)))
+
+
+def time_factor(label: Label, celsius: float, relative_humidity: float, reading: Reading = Reading.MIDDLE) -> float:
+    """How many times the label's time a coat takes in steady air.
+
+    Formula: 1 / rate
+
+    Parameters
+    ----------
+    label : [Label] what the can says
+    celsius : [°C] air temperature, -40 to 60
+    relative_humidity : [%] 0 to 100
+    reading : [text] middle, quick or slow reading of the law
+
+    Returns
+    -------
+    [1] factor, 1 in the label's air
+
+    Raises
+    ------
+    OutOfRange outside the ranges; NeverDries where nothing dries.
+
+    Validity
+    --------
+    As `rate`.
+
+    Source
+    ------
+    The same as `rate`.
+    """
+    found = float(rate(label, celsius, relative_humidity, reading))
+    if found == 0:
+        raise NeverDries(
+            f"At {celsius:g} °C and {relative_humidity:g} % the coat would not dry.",
+            f"It needs at least {label.minimum_celsius:g} °C and air that is not saturated.",
+        )
+    return 1 / found
 
 
 def most_for(law: Law) -> float:
