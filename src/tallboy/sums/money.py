@@ -10,6 +10,7 @@ from tallboy.errors import BadInput, OutOfRange
 Amount = Decimal | int | str
 """An exact number as it is written: "14.90", 15, Decimal("0.125"). A binary fraction is none."""
 MOST_MONEY = Decimal(10**12)
+MOST_ROUNDED = Decimal(10**18)
 HUNDRED = Decimal(100)
 
 
@@ -86,7 +87,7 @@ def rounded(amount: Amount, minor_units: int) -> Decimal:
 
     Parameters
     ----------
-    amount : [money] -10^12 to 10^12
+    amount : [money] -10^18 to 10^18
     minor_units : [1] decimals of the currency, 0 to 4
 
     Returns
@@ -106,7 +107,7 @@ def rounded(amount: Amount, minor_units: int) -> Decimal:
     ISO 4217 for the decimals; IEEE 754-2019, 4.3.1 (ties to even), as the ledger rounds
     """
     places = exact("Decimals of the currency", minor_units, 0, 4)
-    number = exact("Amount", amount, -MOST_MONEY, MOST_MONEY)
+    number = exact("Amount", amount, -MOST_ROUNDED, MOST_ROUNDED)
     return number.quantize(Decimal(1).scaleb(-int(places)), rounding=ROUND_HALF_EVEN)
 
 

@@ -50,3 +50,14 @@ def test_hours_are_never_told_in_days(minutes: int, words: str) -> None:
 def test_money_carries_its_currency() -> None:
     """The ISO 4217 code stands beside the number, and thousands are parted."""
     assert money(Decimal("1234.5"), Shop(currency="GBP")) == "1,234.50 GBP"
+
+
+def test_money_has_the_decimals_of_its_currency() -> None:
+    """Yen have none, Bahraini dinars three (ISO 4217, list one); a code that nobody knows has two, as most have."""
+    assert [money(Decimal("1234.5678"), Shop(currency=code)) for code in ("JPY", "BHD", "QQQ")] == [
+        "1,235 JPY",
+        "1,234.568 BHD",
+        "1,234.57 QQQ",
+    ]
+    half = timedelta(minutes=1)
+    assert [str(amount(half, Decimal("30.75"), code)) for code in ("JPY", "EUR", "KWD")] == ["1", "0.51", "0.512"]

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 
 from django.utils.formats import number_format
 
 from tallboy.book.models import Shop
+from tallboy.sums.money import rounded
+from tallboy.tables.currencies import minor_units
 
-CENT = Decimal("0.01")
 SECONDS_AN_HOUR = 3600
 
 
-def amount(time: timedelta, rate: Decimal) -> Decimal:
-    """What a span of work costs, rounded half-even to two places.
+def amount(time: timedelta, rate: Decimal, currency: str = "EUR") -> Decimal:
+    """What a span of work costs, rounded half-even to the decimals that its currency has.
 
     amount = time / 1 h × rate
 
@@ -22,10 +23,11 @@ def amount(time: timedelta, rate: Decimal) -> Decimal:
     ----------
     time : [h] span of work, 0 or more; fractions of a second are left out
     rate : [money/h] rate an hour, 0 to 99 999 999
+    currency : [text] its ISO 4217 code
 
     Returns
     -------
-    [money] in the currency of the rate, to 0.01; a half goes to the even cent
+    [money] in the currency of the rate, to its smallest unit; a half goes to the even one
 
     Validity
     --------
@@ -33,10 +35,10 @@ def amount(time: timedelta, rate: Decimal) -> Decimal:
 
     Source
     ------
-    definition; rounding as IEEE 754-2019, 4.3.1 (ties to even)
+    definition; decimals by ISO 4217; rounding as IEEE 754-2019, 4.3.1 (ties to even)
     """
     seconds = Decimal(time.days * 86_400 + time.seconds)
-    return (seconds * rate / SECONDS_AN_HOUR).quantize(CENT, rounding=ROUND_HALF_EVEN)
+    return rounded(seconds * rate / SECONDS_AN_HOUR, minor_units(currency))
 
 
 def hours_words(time: timedelta) -> str:
@@ -61,5 +63,6 @@ def hours_words(time: timedelta) -> str:
 
 
 def money(value: Decimal, shop: Shop) -> str:
-    """An amount with its currency, as it is written for people: "1,234.50 EUR"."""
-    return f"{number_format(value, decimal_pos=2, force_grouping=True)} {shop.currency}"
+    """An amount with its currency and the decimals that it has, as it is written for people: "1,234.50 EUR", "1,235 JPY"."""
+    places = minor_units(shop.currency)
+    return f"{number_format(rounded(value, places), decimal_pos=places, force_grouping=True)} {shop.currency}"

@@ -74,7 +74,7 @@ def _spent(now: datetime, clock: str = "") -> Sum:
 
 def _hours(of: Any, spent: timedelta | None, shop: Shop) -> Hours:
     spent = spent or timedelta()
-    return Hours(of, spent, amount(spent, shop.rate))
+    return Hours(of, spent, amount(spent, shop.rate, shop.currency))
 
 
 def this_week(shop: Shop, now: datetime) -> Hours:

@@ -42,10 +42,12 @@ def working(hours: queries.Hours, shop: Shop) -> dict[str, Any]:
             {"name": _("Hours"), "value": hours.words},
             {"name": _("Rate an hour"), "value": money(shop.rate, shop)},
         ],
-        "formula": _("amount = hours × rate, to the second, rounded once to 0.01; a half goes to the even side"),
+        "formula": _(
+            "amount = hours × rate, to the second, rounded once to the currency's smallest unit; a half goes to the even side"
+        ),
         "source": _(
             "the clock; a clock still running counts up to now. Each amount is rounded by itself, so a list may differ "
-            "from its sum by a few hundredths."
+            "from its sum by a few of the smallest units."
         ),
     }
 
