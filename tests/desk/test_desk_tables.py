@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import html
 import re
+from contextlib import suppress
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tallboy.book.doing import By
 from tallboy.desk import actions
 from tallboy.desk.models import OwnRow
+from tallboy.errors import BadInput
 from tallboy.tables.rows import table, tables_with_columns
 
 MINE = "my own measurement"
@@ -39,6 +43,21 @@ def test_all_tables_are_listed(client: Client, by: By) -> None:
         assert f'href="/tables/{name}/">{table(name).title}' in text
     assert f"{len(table('woods').rows)} rows" in text
     assert "and 1 of your own" in text
+
+
+@pytest.mark.parametrize("address", ["/tables/", "/tables/woods/", "/sums/wood-movement/"])
+def test_more_own_rows_take_no_more_queries(client: Client, by: By, address: str) -> None:
+    """A fixed number, however many there are."""
+    counts = []
+    for number in range(2):
+        for name in tables_with_columns()[:8] if number else ():
+            with suppress(BadInput):
+                actions.add_row(by, name, "quay elm", {}, MINE)
+        actions.add_row(by, "woods", f"quay pine {number}", {}, MINE)
+        with CaptureQueriesContext(connection) as queries:
+            assert client.get(address).status_code == 200
+        counts.append(len(queries))
+    assert counts[0] == counts[1]
 
 
 def test_a_row_shows_values_units_and_evidence(client: Client) -> None:

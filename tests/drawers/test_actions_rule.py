@@ -12,13 +12,14 @@ from types import ModuleType
 import pytest
 
 import tallboy.book
+import tallboy.desk
 import tallboy.drawers
 from tallboy.book.doing import By
 
 PART_OF_OTHERS = "Part of other actions"
 # Its docstring tells why: the solving, which takes seconds, is outside the transaction; `keep_plan` inside it is the action.
 BY_ITSELF = {"tallboy.drawers.today.actions.replan"}
-FLOORS = (tallboy.book, tallboy.drawers)
+FLOORS = (tallboy.book, tallboy.desk, tallboy.drawers)
 LEAST = 50
 
 
@@ -54,6 +55,7 @@ def test_the_walk_finds_the_actions() -> None:
     assert len(ACTS) >= LEAST
     assert {
         "tallboy.book.actions.keep_photo",
+        "tallboy.desk.actions.add_row",
         "tallboy.drawers.pieces.actions.work.start_step",
         "tallboy.drawers.ledger.actions.correct_clock",
     } <= set(ACTS)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from django.db.models import Count
 from django.utils.translation import gettext as _
 
 from tallboy.book.models import Shop
@@ -44,6 +46,12 @@ def rows_of(shop: Shop) -> Rows:
 def own_lines(shop: Shop, of: Table) -> list[OwnLine]:
     """The shop's own rows of one table, with what there is to say of each."""
     return [own_line(of, kept) for kept in OwnRow.objects.filter(shop=shop, table=of.name).select_related("owner")]
+
+
+def own_counts(shop: Shop) -> Mapping[str, int]:
+    """How many own rows the shop has, by table."""
+    counts = OwnRow.objects.filter(shop=shop).order_by().values("table").annotate(rows=Count("pk"))
+    return dict(counts.values_list("table", "rows"))
 
 
 def own_line(of: Table, kept: OwnRow) -> OwnLine:

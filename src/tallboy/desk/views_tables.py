@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from tallboy.book.pages import shop_of, succeeds, who
 from tallboy.desk import actions
 from tallboy.desk.row_form import RowForm, initial_of
-from tallboy.desk.rows import own_lines, own_row, without_a_table
+from tallboy.desk.rows import own_counts, own_lines, own_row, without_a_table
 from tallboy.desk.table_lines import FEW_COLUMNS, columns_of, heading, line_of, matching, numbered, own_line_of
 from tallboy.errors import NotFound
 from tallboy.tables.rows import Table, table, tables_with_columns
@@ -43,7 +43,8 @@ def _table(name: str) -> Table:
 def tables(request: HttpRequest) -> HttpResponse:
     """All tables that can be looked up and added to."""
     shop = shop_of(request)
-    rows = [{"table": table(name), "own": len(own_lines(shop, table(name)))} for name in tables_with_columns()]
+    own = own_counts(shop)
+    rows = [{"table": table(name), "own": own.get(name, 0)} for name in tables_with_columns()]
     context = {"tables": rows, "left": without_a_table(shop), "crumbs": _crumbs()[:1]}
     return render(request, "desk/tables.html", context)
 
