@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from tallboy.errors import NotFound
 from tallboy.sums.money import Currency
-from tallboy.tables.rows import table
+from tallboy.tables.rows import Row, table
 
 USUAL_MINOR_UNITS = 2
 
@@ -15,9 +15,14 @@ def currency(code: str) -> Currency:
     """The currency with this ISO 4217 code; NotFound for a code that is not in use."""
     for row in table("currencies").rows:
         if row["key"] == code:
-            cash = row.get("cash")
-            return Currency(code, int(row["minor"]), None if cash is None else Decimal(str(cash)))
+            return of_row(row)
     raise NotFound(f"There is no currency with the code “{code}”.", "Give its three letters, such as EUR, GBP or USD.")
+
+
+def of_row(row: Row) -> Currency:
+    """The currency of a row, one of the shop's own too."""
+    cash = row.get("cash")
+    return Currency(str(row["key"]), int(row["minor"]), None if cash is None else Decimal(str(cash)))
 
 
 def minor_units(code: str) -> int:
