@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import html
+import re
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import timedelta
 from decimal import Decimal
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from django.test import Client
@@ -15,6 +18,7 @@ from tests.drawers.ledger.ledger_made import clock, piece, second_person, step
 from tallboy.book.actions import change_shop
 from tallboy.book.doing import By
 from tallboy.book.models import Journal
+from tallboy.drawers.pieces.actions.work import finish_step, skip_step
 from tallboy.drawers.pieces.models import ClockEntry
 
 HOUR = timedelta(hours=1)
@@ -87,6 +91,21 @@ def test_a_piece_shows_its_steps(by: By, worked: ClockEntry, client_at: ClientAt
     assert "2 h 30" in text
     assert "Tue 10 Mar 2026, 09:00 – 11:30" in text
     assert reverse("ledger:correct", args=[worked.pk]) in text
+
+
+def test_a_piece_s_hours_lead_to_its_price(by: By, worked: ClockEntry, client_at: ClientAt) -> None:
+    """The price of a job opens with the steps as they are estimated or were really worked; what is skipped is left out."""
+    row = worked.step.piece
+    skip_step(by, step(by, row, "Wax"), "not wanted")
+    finish_step(by, worked.step)
+    step(by, row, "Oil", 90)
+    text = client_at(by).get(reverse("ledger:piece", args=[row.pk])).content.decode()
+    link = html.unescape(re.findall(r'href="([^"]*job-price[^"]*)"', text)[0])
+    asked = parse_qs(urlsplit(link).query)
+    assert asked["steps"] == ["150 min = 0 min; 90 min = 0 min"]
+    assert asked["rate"] == ["40.00"]
+    answer = client_at(by).get(link).content.decode()
+    assert "160.00 EUR" in answer, "four hours at 40"
 
 
 def test_a_correction_is_written(by: By, worked: ClockEntry, client_at: ClientAt) -> None:

@@ -148,6 +148,15 @@ class StepHours:
         return hours_words(self.spent) if self.entries else ""
 
     @property
+    def asked(self) -> str:
+        """As the price of a job asks for it: what it took, or what it is estimated at, give or take; "" when it is skipped."""
+        if self.step.state == Step.State.SKIPPED:
+            return ""
+        if self.step.state == Step.State.DONE:
+            return f"{round(self.spent.total_seconds() / 60)} min = 0 min"
+        return f"{self.estimate} min = {self.step.spread_minutes} min"
+
+    @property
     def estimate_words(self) -> str:
         return hours_words(timedelta(minutes=self.estimate))
 

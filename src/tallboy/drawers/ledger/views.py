@@ -76,10 +76,12 @@ def piece(request: HttpRequest, pk: int) -> HttpResponse:
     row = pieces.piece(by.shop, pk)
     hours = queries.by_piece(by.shop, [row], by.at)[0]
     page = Paginator(queries.piece_entries(row), ENTRIES_A_PAGE).get_page(request.GET.get("page"))
+    steps = queries.by_step(row, by.at)
     context: dict[str, Any] = {
         "piece": row,
         "hours": hours,
-        "steps": queries.by_step(row, by.at),
+        "steps": steps,
+        "asked": "; ".join(step.asked for step in steps if step.asked),
         "page": page,
         "working": working(hours, by.shop),
         "crumbs": crumbs(),
