@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from tallboy.book.pages import done_or_told, shop_of, succeeds, tried, who
 from tallboy.book.queries import journal
-from tallboy.drawers.air.queries import USUAL_AIR
+from tallboy.drawers.air.queries import USUAL_AIR, latest
 from tallboy.drawers.shelf import actions, queries, words
 from tallboy.drawers.shelf.forms import ProductForm, WeighForm, initial_of
 from tallboy.drawers.shelf.labels import label_of
@@ -70,6 +70,7 @@ def _context(request: HttpRequest, row: Product, form: WeighForm) -> dict[str, A
         "laid": laid,
         "stages": [{"name": stage_words(stage.key), "stage": stage} for stage in laid.stages],
         "usual_air": USUAL_AIR,
+        "reading": latest(row.shop, who(request).at),
         "taught": taught(fingers.learned(row), queries.touches(row)),
         "cautions": words.cautions_of(row.coating),
         "weigh_form": form,

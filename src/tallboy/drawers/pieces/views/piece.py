@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from tallboy.book.pages import done_or_told, shop_of, tried, who, whole_number
 from tallboy.book.queries import journal
+from tallboy.drawers.air.queries import latest
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import piece as act
 from tallboy.drawers.pieces.drawing import drawing_alone, elevation_svg
@@ -62,6 +63,7 @@ def _context(request: HttpRequest, pk: int) -> dict[str, Any]:
         "note_form": NoteForm(),
         "notes": list(row.notes.select_related("owner")[:30]),
         "surfaces": queries.surfaces_of(row),
+        "reading": latest(row.shop, who(request).at),
         "journal": journal(row.shop, "pieces.piece", row.pk, limit=15),
         "lead": words.cautions(["lead"])[0] if row.lead_unknown or row.lead_test == Piece.Lead.FOUND else None,
         "leaves": leaves(row, "piece"),
