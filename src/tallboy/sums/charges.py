@@ -14,9 +14,9 @@ def grossed_up(wanted: Amount, fee_percent: Amount, fee_fixed: Amount = 0) -> De
 
     Parameters
     ----------
-    wanted : [money] to be left, 0 to 10^12
+    wanted : [money] to be left, 0 to 1 000 000 000 000
     fee_percent : [%] of what is asked, 0 to 90
-    fee_fixed : [money] for each sale, 0 to 10^12
+    fee_fixed : [money] for each sale, 0 to 1 000 000 000 000
 
     Returns
     -------
@@ -45,9 +45,9 @@ def fee_of(asked: Amount, fee_percent: Amount, fee_fixed: Amount = 0) -> Decimal
 
     Parameters
     ----------
-    asked : [money] 0 to 10^12
+    asked : [money] 0 to 1 000 000 000 000
     fee_percent : [%] of what is asked, 0 to 90
-    fee_fixed : [money] for each sale, 0 to 10^12
+    fee_fixed : [money] for each sale, 0 to 1 000 000 000 000
 
     Returns
     -------
@@ -72,7 +72,7 @@ def with_tax(net: Amount, tax_percent: Amount) -> Decimal:
 
     Parameters
     ----------
-    net : [money] without tax, 0 to 10^12
+    net : [money] without tax, 0 to 1 000 000 000 000
     tax_percent : [%] of the price without tax, 0 to 100
 
     Returns
@@ -101,7 +101,7 @@ def without_tax(gross: Amount, tax_percent: Amount) -> Decimal:
 
     Parameters
     ----------
-    gross : [money] with tax, 0 to 10^12
+    gross : [money] with tax, 0 to 1 000 000 000 000
     tax_percent : [%] of the price without tax, 0 to 100
 
     Returns
@@ -126,7 +126,7 @@ def tax_in(gross: Amount, tax_percent: Amount) -> Decimal:
 
     Parameters
     ----------
-    gross : [money] with tax, 0 to 10^12
+    gross : [money] with tax, 0 to 1 000 000 000 000
     tax_percent : [%] of the price without tax, 0 to 100
 
     Returns
@@ -152,7 +152,7 @@ def deposit(price: Amount, percent: Amount) -> Decimal:
 
     Parameters
     ----------
-    price : [money] as it is paid in the end, 0 to 10^12
+    price : [money] as it is paid in the end, 0 to 1 000 000 000 000
     percent : [%] of it, 0 to 100
 
     Returns

@@ -35,7 +35,7 @@ def three_point(least: float, likely: float, most: float) -> tuple[float, float]
 
     Parameters
     ----------
-    least : [min] if all goes well, 0 to 10^7
+    least : [min] if all goes well, 0 to 10 000 000
     likely : [min] most likely, from `least` on
     most : [min] if all goes badly, from `likely` on
 
@@ -72,8 +72,8 @@ def reserve(
 
     Parameters
     ----------
-    minutes : [min] mean of each step's hands-on time, 0 to 10^6 each, one at least, not all 0
-    spreads : [min] one standard deviation of each, 0 to 10^6, as many
+    minutes : [min] mean of each step's hands-on time, 0 to 1 000 000 each, one at least, not all 0
+    spreads : [min] one standard deviation of each, 0 to 1 000 000, as many
     sureness_percent : [%] how often the time shall be enough, 50 to 99.9
     shape : [text] "normal" or "lognormal"; the second has no work below nothing and a longer tail
     together : [1] how far the steps run over together, 0 (each by itself) to 1 (all at once)

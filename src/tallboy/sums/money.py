@@ -46,7 +46,7 @@ def exact(name: str, value: Amount, low: Amount, high: Amount, unit: str = "") -
     ------
     definition
     """
-    if isinstance(value, float):
+    if isinstance(value, float) and float(low) <= value <= float(high):
         raise BadInput(f"{name} is a binary fraction.", "Give it as a decimal or as text, so that it is exact.")
     try:
         number = Decimal(value)
@@ -63,7 +63,7 @@ def paid(name: str, value: Amount) -> Decimal:
     Parameters
     ----------
     name : [text] what people call it
-    value : [money] 0 to 10^12
+    value : [money] 0 to 1 000 000 000 000
 
     Returns
     -------
@@ -87,7 +87,7 @@ def rounded(amount: Amount, minor_units: int) -> Decimal:
 
     Parameters
     ----------
-    amount : [money] -10^18 to 10^18
+    amount : [money] -1 000 000 000 000 000 000 to 1 000 000 000 000 000 000
     minor_units : [1] decimals of the currency, 0 to 4
 
     Returns
@@ -118,7 +118,7 @@ def cash_rounded(amount: Amount, step: Amount) -> Decimal:
 
     Parameters
     ----------
-    amount : [money] -10^12 to 10^12
+    amount : [money] -1 000 000 000 000 to 1 000 000 000 000
     step : [money] smallest coin, 0.01 to 1000
 
     Returns

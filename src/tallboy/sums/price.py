@@ -22,9 +22,9 @@ def material_cost(amount: Amount, pack_amount: Amount, pack_price: Amount) -> De
 
     Parameters
     ----------
-    amount : [any unit] used, 0 to 10^9
-    pack_amount : [same unit] in the pack, above 0 to 10^9
-    pack_price : [money] price of the pack, 0 to 10^12
+    amount : [any unit] used, 0 to 1 000 000 000
+    pack_amount : [same unit] in the pack, above 0 to 1 000 000 000
+    pack_price : [money] price of the pack, 0 to 1 000 000 000 000
 
     Returns
     -------
@@ -52,8 +52,8 @@ def labour_cost(minutes: Amount, rate: Amount) -> Decimal:
 
     Parameters
     ----------
-    minutes : [min] hands-on time, 0 to 10^7
-    rate : [money/h] rate an hour, 0 to 10^12
+    minutes : [min] hands-on time, 0 to 10 000 000
+    rate : [money/h] rate an hour, 0 to 1 000 000 000 000
 
     Returns
     -------
@@ -77,8 +77,8 @@ def overhead_rate(overheads: Amount, hours: Amount) -> Decimal:
 
     Parameters
     ----------
-    overheads : [money] of a year, 0 to 10^12
-    hours : [h] of work sold in a year, 1 to 10^6
+    overheads : [money] of a year, 0 to 1 000 000 000 000
+    hours : [h] of work sold in a year, 1 to 1 000 000
 
     Returns
     -------
@@ -102,9 +102,9 @@ def hourly_rate(income: Amount, overheads: Amount, hours: Amount) -> Decimal:
 
     Parameters
     ----------
-    income : [money] wanted in a year, 0 to 10^12
-    overheads : [money] of a year, 0 to 10^12
-    hours : [h] of work sold in a year, 1 to 10^6
+    income : [money] wanted in a year, 0 to 1 000 000 000 000
+    overheads : [money] of a year, 0 to 1 000 000 000 000
+    hours : [h] of work sold in a year, 1 to 1 000 000
 
     Returns
     -------
@@ -133,9 +133,9 @@ def earned_rate(price: Amount, expenses: Amount, minutes: Amount) -> Decimal:
 
     Parameters
     ----------
-    price : [money] without tax, 0 to 10^12
-    expenses : [money] materials, overheads and fees, 0 to 10^12
-    minutes : [min] hands-on time, above 0 to 10^7
+    price : [money] without tax, 0 to 1 000 000 000 000
+    expenses : [money] materials, overheads and fees, 0 to 1 000 000 000 000
+    minutes : [min] hands-on time, above 0 to 10 000 000
 
     Returns
     -------
@@ -162,7 +162,7 @@ def price_from_margin(cost: Amount, margin_percent: Amount) -> Decimal:
 
     Parameters
     ----------
-    cost : [money] 0 to 10^12
+    cost : [money] 0 to 1 000 000 000 000
     margin_percent : [%] of the price, 0 to 99.9
 
     Returns
@@ -188,7 +188,7 @@ def price_from_markup(cost: Amount, markup_percent: Amount) -> Decimal:
 
     Parameters
     ----------
-    cost : [money] 0 to 10^12
+    cost : [money] 0 to 1 000 000 000 000
     markup_percent : [%] of the cost, 0 to 10 000
 
     Returns
@@ -213,8 +213,8 @@ def margin_of(price: Amount, cost: Amount) -> Decimal:
 
     Parameters
     ----------
-    price : [money] without tax, above 0 to 10^12
-    cost : [money] 0 to 10^12
+    price : [money] without tax, above 0 to 1 000 000 000 000
+    cost : [money] 0 to 1 000 000 000 000
 
     Returns
     -------
@@ -239,8 +239,8 @@ def markup_of(price: Amount, cost: Amount) -> Decimal:
 
     Parameters
     ----------
-    price : [money] without tax, 0 to 10^12
-    cost : [money] above 0 to 10^12
+    price : [money] without tax, 0 to 1 000 000 000 000
+    cost : [money] above 0 to 1 000 000 000 000
 
     Returns
     -------
