@@ -41,7 +41,7 @@ def gravity_basic(row: Row) -> float:
     if "basic_gravity" in row:
         return float(row["basic_gravity"])
     if "gravity_12" not in row:
-        raise BadInput(f"There is no specific gravity for {row['key']}.", "Take a wood that has one, or add your own.")
+        raise BadInput(f"There is no specific gravity for {row['key']}.", _weigh_instead(row))
     return basic_gravity(float(row["gravity_12"]), 12.0)
 
 
@@ -50,6 +50,18 @@ def gravity_12(row: Row) -> float:
     if "gravity_12" in row:
         return float(row["gravity_12"])
     return gravity_at(gravity_basic(row), 12.0)
+
+
+def _weigh_instead(row: Row) -> str:
+    """Woods of the same name that have a specific gravity: oak for oak."""
+    last = str(row["key"]).split()[-1]
+    near = [str(one["key"]) for one in Rows().of("woods") if has_gravity(one) and str(one["key"]).split()[-1] == last]
+    return f"Take {' or '.join(near)}, or add your own." if near else "Take a wood that has one, or add your own."
+
+
+def has_gravity(row: Row) -> bool:
+    """Whether a specific gravity of the row is known, in whichever column."""
+    return "basic_gravity" in row or "gravity_12" in row
 
 
 def _instead(row: Row) -> str:

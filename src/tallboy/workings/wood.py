@@ -149,7 +149,7 @@ def _which(given: Given) -> Answer:
     density = given.number("mass") / cubic_mm * 1e6
     gravity = density / 1000 / (1 + moisture / 100)
     basic = wood.basic_gravity(gravity, moisture)
-    known = [(row, woods.gravity_basic(row)) for row in given.table("woods") if _has_gravity(row)]
+    known = [(row, woods.gravity_basic(row)) for row in given.table("woods") if woods.has_gravity(row)]
     near = sorted(known, key=lambda pair: abs(pair[1] - basic))[:SHOWN]
     likely = [str(row["key"]) for row, own in known if abs(own - basic) <= GRAVITY_SPREAD * own]
     return Answer(
@@ -177,10 +177,6 @@ def _which(given: Given) -> Answer:
     )
 
 
-def _has_gravity(row: Row) -> bool:
-    return "basic_gravity" in row or "gravity_12" in row
-
-
 def _likely_words(likely: list[str]) -> str:
     if not likely:
         return "No wood of the table weighs as much or as little: look at the sizes again."
@@ -191,6 +187,8 @@ def _facts(given: Given) -> Answer:
     row = given.row("wood")
     results = [Got("botanical", "Botanical name", str(row.get("botanical", "not given")))]
     results += [Got(name, label, float(row[name]), unit) for name, label, unit in _FACTS if name in row]
+    if woods.has_gravity(row):
+        results.append(Got("density", "A cubic metre of it at 12 %", 1120 * woods.gravity_12(row), "kg/m³"))
     results.append(Got("tannin", "Turns blue-black with iron", "yes" if row.get("tannin") else "nothing read"))
     results.append(Got("acid", "Acid vapour", str(row.get("acid", "nothing read"))))
     keys = [str(row[name]) for name in row if name.endswith("_source")]
