@@ -75,10 +75,15 @@ def of_family(found: Iterable[Outcome], family: str) -> list[Outcome]:
     return [one for one in found if one.check.family == family]
 
 
+def name_of(family: str) -> str:
+    """What a family of checks is called; one that holds no sums of its own goes by its file."""
+    return FAMILIES.get(family, family.capitalize())
+
+
 def by_family(found: Sequence[Outcome]) -> list[Tally]:
     """A tally for each family, in the order the sums are shown in."""
     order = [*FAMILIES, *sorted({one.check.family for one in found} - set(FAMILIES))]
-    tallies = [_tally(family, FAMILIES.get(family, family), of_family(found, family)) for family in order]
+    tallies = [_tally(family, name_of(family), of_family(found, family)) for family in order]
     return [tally for tally in tallies if tally.count]
 
 

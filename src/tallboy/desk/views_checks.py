@@ -12,7 +12,6 @@ from django.views.decorators.http import require_safe
 
 from tallboy.desk import checking
 from tallboy.errors import NotFound
-from tallboy.workings.known import FAMILIES
 
 A_PAGE = 60
 
@@ -47,7 +46,7 @@ def of_family(request: HttpRequest, family: str) -> HttpResponse:
         raise NotFound(_("There are no checks of “%(family)s”.") % {"family": family})
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
     context = {
-        "family": FAMILIES.get(family, family),
+        "family": checking.name_of(family),
         "page": page,
         "groups": checking.groups(page),
         "crumbs": _crumbs(),
