@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from tallboy.errors import BadInput
 from tallboy.sums.ranges import ranged, within
+from tallboy.sums.vapour import ATMOSPHERE, parts_per_million
 
 MOST = 2e7
 
@@ -87,6 +88,36 @@ def mixture_share(concentrations: Sequence[float], limits: Sequence[float | None
     held = [float(part) for part, limit in zip(c, limits, strict=True) if limit is not None]
     unknown = tuple(place for place, limit in enumerate(limits) if limit is None and c[place] > 0)
     return MixtureShare(sum(part / limit for part, limit in zip(held, known, strict=True)), unknown)
+
+
+def vapour_hazard_ratio(pressure: float, limit_ppm: float, total: float = ATMOSPHERE) -> float:
+    """How many times the limit in air the vapour right above a liquid is: small for a liquid that is mild, slow, or both.
+
+    Formula: p / P * 10^6 / limit
+
+    Parameters
+    ----------
+    pressure : [Pa] vapour pressure of the liquid, 0 to 108 000
+    limit_ppm : [ppm] limit in air over 8 hours, 0.000001 to 1 000 000
+    total : [Pa] pressure of the air, 60 000 to 108 000
+
+    Returns
+    -------
+    [1] ratio
+
+    Raises
+    ------
+    OutOfRange outside the ranges.
+
+    Validity
+    --------
+    It ranks liquids by what they can do to the air. It knows nothing of the skin, nor of how much is used.
+
+    Source
+    ------
+    The vapour hazard ratio of industrial hygiene; definition, from memory.
+    """
+    return parts_per_million(pressure, total) / within("Limit", limit_ppm, 1e-6, 1e6, "ppm")
 
 
 def _as_many(one: Sequence[float], other: Sequence[float | None]) -> None:

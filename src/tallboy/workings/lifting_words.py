@@ -20,6 +20,8 @@ from tallboy.workings.kinds import Curve, Given, Plot
 EDGES = f"RED up to {LIFTS_TO} lifts, from {SPARES_FROM} it spares, test first; between the two it is uncertain"
 BENCH_CELSIUS = 20.0
 
+RED_WORDS = f"RED up to {LIFTS_TO} lifts, from {SPARES_FROM} on spares; test out of sight first."
+
 LIMITS = (
     "Over 25 plastics the rule told 67 % of solvents and 76 % of non-solvents rightly: test a spot out of sight, and wait until it is dry.",
     "The figures are for fresh materials. Age, light and cure change a finish; pigments, stains and dyes in it may run by themselves.",
@@ -38,7 +40,12 @@ class Mixture:
     @property
     def name(self) -> str:
         """In words, such as "ethanol" or "70 % ethanol, 30 % water"."""
-        return blend_words([(str(row["key"]), share) for row, share in zip(self.rows, self.fractions, strict=True)])
+        return blend_words(self.parts)
+
+    @property
+    def parts(self) -> list[tuple[str, float]]:
+        """Each liquid by its name with its share."""
+        return [(str(row["key"]), share) for row, share in zip(self.rows, self.fractions, strict=True)]
 
 
 def blend_words(parts: Iterable[tuple[str, float]]) -> str:
@@ -98,13 +105,34 @@ def unsure_of_mixing(rows: Sequence[Row]) -> list[str]:
     ]
 
 
-def judged_words(one: Judged) -> str:
-    """A judgement in words: "lifts shellac (RED 0.84, 0.71 to 0.97)"."""
-    verb = {"lifts": "lifts", "swells": "swells", "uncertain": "is uncertain on", "spares, test first": "spares"}[
-        one.word
-    ]
-    tail = ", test first" if one.word == "spares, test first" else ""
-    return f"{verb} {one.key}{tail} (RED {one.red:.2f}, {one.low:.2f} to {one.high:.2f})"
+def spoken(parts: Iterable[tuple[str, float]]) -> str:
+    """A blend in a sentence: "70 % ethanol with 30 % water"."""
+    return " with ".join(blend_words(parts).split(", "))
+
+
+def lifted_words(one: Judged) -> str:
+    """What becomes of what is to come off: "lifts shellac (RED 0.84)"."""
+    words = {
+        "lifts": "lifts {} ({})",
+        "swells": "should swell {} ({}) so that it can be scraped, though an old film may hardly move,",
+        "uncertain": "should lift {} ({}, from weak figures)" if one.red <= LIFTS_TO else "may or may not lift {} ({})",
+        "spares, test first": "is not likely to lift {} ({})",
+    }
+    return words[one.word].format(one.key, f"RED {one.red:.2f}")
+
+
+def spared_words(some: Sequence[Judged]) -> str:
+    """What becomes of what must stay: "spares shellac (RED 1.67)", each verb once; "" where nothing must."""
+    words = {"lifts": "lifts", "swells": "swells", "uncertain": "may or may not harm", "spares, test first": "spares"}
+    by_verb: dict[str, list[str]] = {}
+    for one in some:
+        by_verb.setdefault(words[one.word], []).append(f"{one.key} (RED {one.red:.2f})")
+    return " and ".join(f"{verb} {' and '.join(names)}" for verb, names in by_verb.items())
+
+
+def judged_words(lifted: Judged, stays: Sequence[Judged]) -> str:
+    """Both in one: "lifts grease (RED 0.81) and spares shellac (RED 1.86)"."""
+    return " and ".join(part for part in (lifted_words(lifted), spared_words(stays)) if part).rstrip(",")
 
 
 def judgement_lines(mixed: Hansen, of: Residue) -> list[str]:

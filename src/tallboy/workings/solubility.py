@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tallboy.errors import BadInput
-from tallboy.sums.blends import Choice, best_fractions, ranked
+from tallboy.sums.blends import Choice, ranked
 from tallboy.sums.lifting import SPARES_FROM, Residue, judge, margin
 from tallboy.sums.solubility import blend
 from tallboy.tables.avoid import held_back, how_mix, pairs
@@ -14,8 +14,10 @@ from tallboy.tables.liquids import from_row, lowest_limit
 from tallboy.tables.residues import hansen, residue, solvent
 from tallboy.tables.rows import Row
 from tallboy.workings import lifting_words as words
+from tallboy.workings import offer_words
 from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Plot, Working
 from tallboy.workings.lifting_words import Mixture
+from tallboy.workings.offer import Offer, offer
 
 SHELF = "white spirit; heptane; turpentine; limonene; xylene; butyl acetate; ethyl acetate; acetone; methyl ethyl ketone; isopropanol; ethanol"
 SHOWN = 10
@@ -38,8 +40,8 @@ def _will_it_lift(given: Given) -> Answer:
     lines = words.blend_lines(mix) if len(mix.rows) > 1 else []
     for one in (lift, *others):
         lines += words.judgement_lines(mix.hansen, one)
-    judged = "; ".join(words.judged_words(one) for one in (found, *spared))
-    says = f"{mix.name[0].upper()}{mix.name[1:]}: {judged}."
+    name = words.spoken(mix.parts)
+    says = f"{name[0].upper()}{name[1:]} {words.judged_words(found, spared)}. {words.RED_WORDS}"
     return Answer(
         results=(
             Got("word", f"On {lift.key} it", found.word),
@@ -70,7 +72,7 @@ def _pair_plot(
     choices: Sequence[Choice], rows: Sequence[Row], lift: Residue, others: Sequence[Residue]
 ) -> tuple[Plot, ...]:
     """Where a single liquid comes first: the same liquid with the next best, over their shares."""
-    two = [_mix(one, rows).rows[0] for one in choices if len(one.parts) == 1][:2]
+    two = [offer_words.mixed(one, rows).rows[0] for one in choices if len(one.parts) == 1][:2]
     if len(two) < 2 or how_mix(*two) in ("parts", "may part"):
         return ()
     half = Mixture(tuple(two), (0.5, 0.5), blend([hansen(row) for row in two], (0.5, 0.5)))
@@ -112,15 +114,19 @@ def _which_liquid(given: Given) -> Answer:
         step=0.1 if given.choice("measure") == "tenths" else 0.05,
         apart=pairs(shelf.rows, "parts", "may part"),
     )
-    best = choices[0]
-    mix = _mix(best, shelf.rows)
-    shown = [one for one in choices if one.lifted.red < SPARES_FROM][:SHOWN] or [best]
+    named = {str(one["key"]): one for one in shelf.rows}
+    found = offer(choices, named)
+    best, mix = found.first, offer_words.mixed(found.first, shelf.rows)
+    shown = _shown(found)
     return Answer(
-        results=_results(best, shown, given.number("volume")),
-        working=(*_how(best, mix, lift, others, len(choices)), *words.evaporation_words(mix, lift, others)),
+        results=offer_words.results(found, named, given.number("volume")),
+        working=(
+            *offer_words.how(found, shelf.rows, lift, others, len(choices)),
+            *words.evaporation_words(mix, lift, others),
+        ),
         sources=words.sources_of([row, *stays, *mix.rows], words.against(mix.rows, stays, given.rows("nearby"))),
         cautions=words.cautions_of(_used(shown, shelf.rows)),
-        says=_verdict(best),
+        says=offer_words.verdict(found),
         limits=(
             *(f"Left out: {key}. {reason}" for key, reason in shelf.left_out),
             *(words.told(one) for one in words.against(mix.rows, stays, given.rows("nearby"))),
@@ -128,9 +134,17 @@ def _which_liquid(given: Given) -> Answer:
             *words.notes_on([row, *stays]),
             *words.LIMITS,
         ),
-        plots=_plots(mix, lift, others) or _pair_plot(choices, shelf.rows, lift, others),
-        table=_ranking(shown),
+        plots=_plots(mix, lift, others) or _pair_plot((best, *shown), shelf.rows, lift, others),
+        table=offer_words.ranking(shown, named),
     )
+
+
+def _shown(found: Offer) -> list[Choice]:
+    """Those worth showing: the first ones, the better one among them, and nothing that is sure not to lift."""
+    wanted = [one for one in found.order if one.lifted.red < SPARES_FROM] or [found.first]
+    if found.better is None or found.better in wanted[:SHOWN]:
+        return wanted[:SHOWN]
+    return [*wanted[: SHOWN - 1], found.better]
 
 
 def _shelf(given: Given, stays: Sequence[Row]) -> _Shelf:
@@ -174,74 +188,9 @@ def _too_risky(given: Given, row: Row) -> list[str]:
     return reasons
 
 
-def _mix(choice: Choice, rows: Sequence[Row]) -> Mixture:
-    named = {str(row["key"]): row for row in rows}
-    return Mixture(
-        tuple(named[key] for key, _ in choice.parts), tuple(share for _, share in choice.parts), choice.hansen
-    )
-
-
 def _used(choices: Sequence[Choice], rows: Sequence[Row]) -> list[Row]:
     named = {str(row["key"]): row for row in rows}
     return [named[key] for choice in choices for key, _ in choice.parts]
-
-
-def _verdict(best: Choice) -> str:
-    name = words.blend_words(best.parts)
-    if best.lifted.red >= SPARES_FROM:
-        return f"Nothing on this list is likely to lift {best.lifted.key}. The nearest is {name} (RED {best.lifted.red:.2f})."
-    judged = "; ".join(words.judged_words(one) for one in (best.lifted, *best.spared))
-    return f"Try first, out of sight, {name}: {judged}."
-
-
-def _results(best: Choice, shown: Sequence[Choice], volume: float) -> tuple[Got, ...]:
-    measured = "; ".join(f"{volume * share:.4g} ml {key}" for key, share in best.parts)
-    nearest = min(best.spared, key=lambda one: one.red, default=None)
-    found = [
-        Got("best", "First to try", words.blend_words(best.parts)),
-        Got("measure_out", f"For {volume:.4g} ml", measured),
-        Got("red", f"RED on {best.lifted.key}", best.lifted.red, "", best.lifted.low, best.lifted.high),
-    ]
-    if nearest:
-        found.append(
-            Got("nearest", f"Nearest that stays: {nearest.key}, RED", nearest.red, "", nearest.low, nearest.high)
-        )
-    found.append(Got("margin", "Margin of the weaker claim", best.margin))
-    if len(shown) > 1:
-        found.append(Got("second", "Second", words.blend_words(shown[1].parts)))
-    return tuple(found)
-
-
-def _how(best: Choice, mix: Mixture, lift: Residue, others: Sequence[Residue], many: int) -> list[str]:
-    lines = words.blend_lines(mix) if len(mix.rows) > 1 else []
-    for one in (lift, *others):
-        lines += words.judgement_lines(mix.hansen, one)
-    sparing = " and the smallest RED of what stays - 1.3" if others else ""
-    lines.append(f"Margin = the smaller of 0.9 - RED on {lift.key}{sparing} = {best.margin:.2f}")
-    if len(mix.rows) > 1:
-        liquids = [hansen(row) for row in mix.rows]
-        finest = best_fractions(liquids, lift, others)
-        exact = words.blend_words(zip((str(row["key"]) for row in mix.rows), finest, strict=True))
-        lines.append(f"Measured out finer the best of these would be {exact}.")
-    lines.append(f"{many} liquids and blends were worth comparing; a blend is, when it beats its parts by 0.05.")
-    return [*lines, f"Words: {words.EDGES}."]
-
-
-def _ranking(shown: Sequence[Choice]) -> Grid:
-    stays = [one.key for one in shown[0].spared]
-    lines = [
-        (
-            words.blend_words(one.parts),
-            f"{one.lifted.red:.2f} {one.lifted.word}",
-            *(f"{other.red:.2f} {other.word}" for other in one.spared),
-            f"{one.margin:.2f}",
-        )
-        for one in shown
-    ]
-    return Grid(
-        ("Liquid or blend", f"RED on {shown[0].lifted.key}", *(f"RED on {key}" for key in stays), "Margin"),
-        tuple(lines),
-    )
 
 
 WILL_IT_LIFT = Working(
@@ -264,7 +213,7 @@ WHICH_LIQUID = Working(
     name="which-liquid",
     family="solubility",
     title="Which liquid",
-    asks="Which of these liquids, or which blend of them, lifts what is to come off and best spares what must stay?",
+    asks="Which of these liquids lifts what is to come off and spares what must stay, and is least harmful?",
     inputs=(
         _LIFT,
         _SPARE,
