@@ -185,4 +185,5 @@ def test_rows_become_what_sums_take() -> None:
         hansen(ammonia)
     assert solvent(Rows().row("liquids", "acetone")).key == "acetone"
     with pytest.raises(NotFound, match="shellac"):
-        residue_of("french polish")
+        residue_of("driftwood")
+    assert residue_of("french polish").key == "shellac"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tallboy.errors import BadInput, NotFound
+from tallboy.errors import BadInput, TallboyError
 from tallboy.tables import load
 from tallboy.tables.rows import Rows
 from tallboy.workings.asking import ask
@@ -125,9 +125,11 @@ def test_what_cannot_be_asked(typed: dict[str, str], words: str) -> None:
 
 
 def test_a_residue_that_is_not_there() -> None:
-    """The error names those there are."""
-    with pytest.raises(NotFound, match="shellac"):
-        answer("will-it-lift", liquids="ethanol", residue="french polish")
+    """The error names those there are; of wax it says that no figures were read, and what is done at the bench."""
+    with pytest.raises(TallboyError, match="shellac"):
+        answer("will-it-lift", liquids="ethanol", residue="driftwood")
+    with pytest.raises(TallboyError, match="white spirit takes off soft wax"):
+        answer("which-liquid", residue="old wax", spare="shellac")
 
 
 def test_a_residue_of_the_shops_own() -> None:

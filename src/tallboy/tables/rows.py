@@ -57,14 +57,30 @@ class Rows:
         return (*table(name).rows, *self.own.get(name, ()))
 
     def row(self, name: str, key: str) -> Row:
-        """The row with this key; what people type is matched without regard to case."""
+        """The row with this key; what people type is matched without regard to case, and by what else they call it."""
         wanted = key.strip().casefold()
-        for row in self.of(name):
-            if str(row["key"]).casefold() == wanted:
-                return row
-        near = [str(row["key"]) for row in self.of(name) if wanted and wanted in str(row["key"]).casefold()]
-        known = near or [str(row["key"]) for row in self.of(name)]
-        raise NotFound(f"There is no “{key}” in the table {name}.", f"There are: {', '.join(known)}.")
+        rows = {str(row["key"]).casefold(): row for row in reversed(self.of(name))}
+        called = {} if wanted in rows else _called(name, wanted)
+        means = [str(one).casefold() for one in called.get("means", ())]
+        found = rows.get(means[0] if len(means) == 1 else wanted)
+        if found is not None:
+            return found
+        raise NotFound(
+            f"There is no “{key}” in the table {name}.", str(called.get("says", "")) or self._near(name, wanted)
+        )
+
+    def _near(self, name: str, wanted: str) -> str:
+        """Rows that are called so, or whose name has the word in it; all of them where there is none."""
+        keys = [str(row["key"]) for row in self.of(name)]
+        near = [key for key in keys if wanted and wanted in key.casefold()]
+        near += [key for key in _called(name, wanted).get("means", ()) if key not in near]
+        return f"There are: {', '.join(near or keys)}."
+
+
+def _called(name: str, wanted: str) -> Row:
+    """What a name stands for in a table, beside its keys; nothing where nobody calls a row so."""
+    rows: list[Row] = load("called")["called"]
+    return next((row for row in rows if row["table"] == name and wanted in row["names"]), {})
 
 
 @cache
