@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tallboy.errors import BadInput
+from tallboy.errors import BadInput, NotFound
 from tallboy.workings.asking import ask
 from tallboy.workings.kinds import Answer
 from tallboy.workings.known import working
@@ -115,5 +115,5 @@ def test_what_cannot_be_priced_is_refused() -> None:
         asked("job-price", steps="")
     with pytest.raises(BadInput, match="pack is empty"):
         asked("job-price", materials="1 = 0 = 5")
-    with pytest.raises(BadInput, match="QQQ"):
+    with pytest.raises(NotFound, match="QQQ"):
         asked("margin", currency="QQQ")

@@ -74,7 +74,8 @@ def together(wrong: Mapping[str, TallboyError]) -> TallboyError:
     """All that is wrong as one error, each by its input's name."""
     if len(wrong) == 1:
         ((name, error),) = wrong.items()
-        return BadInput(f"{name}: {error.message}" if name else error.message, error.hint)
+        error.message = f"{name}: {error.message}" if name else error.message
+        return error
     return BadInput(" ".join(f"{name or 'input'}: {error}" for name, error in wrong.items()))
 
 
