@@ -35,7 +35,7 @@ def _air(hours: int) -> AirSeries:
     return replace(steady(16, 60, START, hours), celsius=celsius, relative_humidity=humidity)
 
 
-def _best_ms(run: Callable[[], object], times: int) -> float:
+def best_ms(run: Callable[[], object], times: int) -> float:
     """The quickest of some runs [ms]."""
     found = math.inf
     for _ in range(times):
@@ -60,26 +60,26 @@ def figures(quick: bool) -> Iterator[Figure]:
     year, weeks = _air(YEAR_HOURS), _air(6 * 7 * 24)
     celsius, humidity = by_the_minute(year)
     short = celsius[:LOOP_MINUTES].tolist(), humidity[:LOOP_MINUTES].tolist()
-    loop = _best_ms(lambda: _looped(*short), times) * len(celsius) / LOOP_MINUTES
+    loop = best_ms(lambda: _looped(*short), times) * len(celsius) / LOOP_MINUTES
     for law in Law:
         label = Label(law, 60, 240, 1440, 10080)
-        spent = _best_ms(partial(progress, label, celsius, humidity), times)
+        spent = best_ms(partial(progress, label, celsius, humidity), times)
         yield Figure(f"a year by the minute, {law}", spent, loop, 50, "ms", note="baseline: a plain loop, waterborne")
     label = Label(Law.WATERBORNE, 60, 240, 1440, 10080)
     yield Figure(
-        "waits for every hour of six weeks", _best_ms(lambda: wait_table(label, "recoat", weeks), times), None, 20, "ms"
+        "waits for every hour of six weeks", best_ms(lambda: wait_table(label, "recoat", weeks), times), None, 20, "ms"
     )
     laid = START + timedelta(days=3)
     yield Figure(
         "one estimate with its spread, next coat",
-        _best_ms(lambda: dry_after(label, "recoat", laid, weeks), times),
+        best_ms(lambda: dry_after(label, "recoat", laid, weeks), times),
         None,
         5,
         "ms",
     )
     yield Figure(
         "one estimate with its spread, cure",
-        _best_ms(lambda: dry_after(label, "cure", laid, weeks), times),
+        best_ms(lambda: dry_after(label, "cure", laid, weeks), times),
         None,
         30,
         "ms",
@@ -87,7 +87,7 @@ def figures(quick: bool) -> Iterator[Figure]:
     readings = [(START + timedelta(minutes=5 * k), 16.0 + k % 7, 55.0) for k in range(30 * 288)]
     yield Figure(
         "a month of readings to hours, and six weeks ahead",
-        _best_ms(lambda: forecast(hourly(readings), START + timedelta(days=72)), times),
+        best_ms(lambda: forecast(hourly(readings), START + timedelta(days=72)), times),
         None,
         50,
         "ms",
