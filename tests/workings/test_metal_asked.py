@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tallboy.errors import BadInput
+from tallboy.tables.rows import Rows
 from tallboy.workings.asking import ask
 from tallboy.workings.kinds import Answer
 from tallboy.workings.known import working
@@ -116,6 +117,64 @@ def test_brass_and_a_steel_screw() -> None:
     assert got(found, "allowed") is False
     assert got(found, "area") == "worse than usual"
 
+    assert found.says == (
+        "Yellow brass and mild steel should not touch bare in a room or store without control: they lie 0.40 V apart, and where damp "
+        "joins them mild steel is eaten, and fast, because it is the smaller of the two. Wax, lacquer or a washer between them stops it."
+    )
+    dry = answer("galvanic-pair", first="yellow brass", second="mild steel", place="controlled")
+    assert dry.says.startswith("Yellow brass and mild steel may touch in dry, steady air")
+
+
+def test_a_group_and_a_metal_of_the_shops_own() -> None:
+    """An own place in the anodic index is seen by an own metal, in a pair and in a bath; half a hundredth is refused."""
+    metal = {"key": "quay bronze", "kin": "copper alloy", "anodic": "quay group"}
+    own = Rows({"galvanic": ({"key": "quay group", "index": 32.0, "words": "ours"},), "metals": (metal,)})
+    pair = ask(working("galvanic-pair"), {"first": "quay bronze", "second": "mild steel"}, own)
+    assert got(pair, "volts") == pytest.approx(0.53)
+    bath = ask(working("one-bath"), {"agent": "chelator", "metals": "quay bronze, mild steel"}, own)
+    assert got(bath, "apart") == pytest.approx(0.53)
+    half = Rows({"galvanic": ({"key": "quay group", "index": 32.5, "words": "ours"},), "metals": (metal,)})
+    with pytest.raises(BadInput, match="whole hundredths"):
+        ask(working("galvanic-pair"), {"first": "quay bronze", "second": "mild steel"}, half)
+
+
+def test_what_the_shop_knows_of_agents() -> None:
+    """An own agent, what it does to a metal, and what it must not meet: all are seen, and the worst of two statements counts."""
+    own = Rows(
+        {
+            "agents": (
+                {"key": "quay dip", "words": "ours", "kind": "acid", "mixes_as": ["quay acid"]},
+                {"key": "quay soap", "words": "ours", "kind": "water"},
+            ),
+            "agent_metal": (
+                {"key": "1", "agent": "quay dip", "metal": "pewter", "verdict": "Never", "reason": "It went black."},
+                {
+                    "key": "2",
+                    "agent": "chelator",
+                    "metal": "yellow brass",
+                    "verdict": "never",
+                    "reason": "It went brown.",
+                },
+                {"key": "3", "agent": "chelator", "metal": "mild steel", "verdict": "fine", "reason": "It was bright."},
+            ),
+            "mixing_bans": (
+                {"key": "dip and bleach", "first": "quay acid", "second": "bleach", "makes": "a bad smell"},
+            ),
+        }
+    )
+    dip = ask(working("may-this-touch"), {"agent": "quay dip", "metal": "pewter"}, own)
+    assert dip.says == "Never put quay dip on pewter. It went black."
+    assert got(ask(working("may-this-touch"), {"agent": "quay dip", "metal": "copper"}, own), "verdict") == "not known"
+    assert (
+        got(ask(working("may-this-touch"), {"agent": "chelator", "metal": "yellow brass"}, own), "verdict") == "never"
+    )
+    assert "a bad smell" in ask(working("may-these-meet"), {"first": "quay dip", "second": "bleach"}, own).says
+    silent = ask(working("may-these-meet"), {"first": "quay soap", "second": "bleach"}, own)
+    assert "quay soap" in silent.says
+    assert "read both labels" in silent.says
+    with pytest.raises(BadInput, match="usually all right"):
+        ask(working("may-this-touch"), {"agent": "chelator", "metal": "mild steel"}, own)
+
 
 def test_two_orders_that_disagree() -> None:
     """Nickel plate beside brass: the series names the other one."""
@@ -146,6 +205,8 @@ def test_iron_in_oak() -> None:
     assert got(damp, "stain") == "blue-black stain"
     assert got(damp, "effect") == "corrodes"
     assert got(answer("metal-in-wood", wood="European oak", metal="mild steel"), "stain") == "none while dry"
+    dry = answer("metal-in-wood", wood="European oak", metal="mild steel")
+    assert "a wet cloth or a waterborne coat brings a blue-black stain" in dry.says
     brass = answer("metal-in-wood", wood="European oak", metal="yellow brass", moisture="20")
     assert got(brass, "stain") == "none from this metal"
 

@@ -9,7 +9,7 @@ from tallboy.sums.galvanic import Couple, couple
 from tallboy.sums.identify import Candidate, Identified, identify
 from tallboy.sums.metal import Fits, Span, fits
 from tallboy.sums.wood_metal import Effect, Fact, in_wood
-from tallboy.tables.rows import Row, Rows, table
+from tallboy.tables.rows import PRINTED, Row, Rows, table, word_of
 
 SIGNS = ("magnet", "rub", "tarnish", "edges", "mark", "ring")
 """The signs of the table metal_signs, in the order they are tried."""
@@ -42,11 +42,14 @@ def index_of(key: str) -> int:
     return index_of_row(metal(key))
 
 
-def index_of_row(row: Row) -> int:
-    """Anodic index [0.01 V] of the metal of a row."""
+def index_of_row(row: Row, rows: Rows = PRINTED) -> int:
+    """Anodic index [0.01 V] of the metal of a row; its group may be one of the shop's own."""
     if not row.get("anodic"):
         raise BadInput(f"{row['key']} has no place in the anodic index.", "Name its group in its row.")
-    return int(Rows().row("galvanic", row["anodic"])["index"])
+    index = float(rows.row("galvanic", row["anodic"])["index"])
+    if index != int(index):
+        raise BadInput(f"The anodic index of {row['anodic']} is {index:g}.", "It must be whole hundredths of a volt.")
+    return int(index)
 
 
 def couple_of(first: str, second: str) -> Couple:
@@ -80,20 +83,20 @@ def outcomes(sign: str) -> tuple[tuple[str, str], ...]:
     return tuple((column.name.removeprefix(f"{sign}_"), column.label.partition(": ")[2]) for column in columns)
 
 
-def wood_facts(wood: Row, of: Row, preserved: bool = False) -> list[Fact]:
+def wood_facts(wood: Row, of: Row, preserved: bool = False, rows: Rows = PRINTED) -> list[Fact]:
     """What is known of a metal in a wood; the wood's tannin and acid are those of its row. Platings over iron count as iron too."""
-    woods = {"any", f"acid {wood.get('acid', 'unknown')}"}
+    woods = {"any", wood["key"], f"acid {wood.get('acid', 'unknown')}"}
     woods |= {"tannin"} if wood.get("tannin") else set()
     woods |= {"preserved"} if preserved else set()
-    metals = {"any", of["key"]} if of["key"] == "stainless steel" else {"any", of["key"], of["kin"]}
+    metals = {"any", of["key"]} if of["key"] == "stainless steel" else {"any", of["key"], of.get("kin")}
     metals |= {"iron"} if of.get("rusts") else set()
-    return [
-        Fact(
-            row["wood"], row["metal"], Effect(row["effect"]), row["needs"], row["words"], row["source"], row["evidence"]
-        )
-        for row in table("wood_metal").rows
-        if row["wood"] in woods and row["metal"] in metals
-    ]
+    return [_fact(row) for row in rows.of("wood_metal") if row["wood"] in woods and row["metal"] in metals]
+
+
+def _fact(row: Row) -> Fact:
+    effect = word_of(Effect, row, "effect")
+    source, evidence = row.get("source", ""), row.get("evidence", "")
+    return Fact(row["wood"], row["metal"], effect, row.get("needs", ""), row["words"], source, evidence)
 
 
 def effect_in_wood(wood: str, of: str, moisture_percent: float, closed: bool = False) -> Effect:

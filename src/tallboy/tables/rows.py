@@ -9,13 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from functools import cache
-from typing import Any
+from typing import Any, TypeVar
 
 from tallboy.errors import BadInput, NotFound, OutOfRange
 from tallboy.tables.load import NAMES, load
 
 Row = Mapping[str, Any]
+Word = TypeVar("Word", bound=StrEnum)
 EVIDENCE = ("read", "transcription", "computed", "memory", "common practice")
 OWN = "own"
 """Evidence of a row that the shop added."""
@@ -81,6 +83,20 @@ def _called(name: str, wanted: str) -> Row:
     """What a name stands for in a table, beside its keys; nothing where nobody calls a row so."""
     rows: list[Row] = load("called")["called"]
     return next((row for row in rows if row["table"] == name and wanted in row["names"]), {})
+
+
+PRINTED = Rows()
+"""The rows of the tables alone, without any shop's own."""
+
+
+def word_of(kind: type[Word], row: Row, column: str) -> Word:
+    """A word that must be one of a few, from a row that a shop may have written; BadInput names those there are."""
+    try:
+        return kind(str(row[column]).strip().casefold())
+    except ValueError:
+        raise BadInput(
+            f"{row['key']}: its {column} cannot be “{str(row[column])[:40]}”.", f"It must be one of: {', '.join(kind)}."
+        ) from None
 
 
 @cache

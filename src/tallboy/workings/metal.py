@@ -9,6 +9,7 @@ from tallboy.sums import identify as ident
 from tallboy.sums import metal
 from tallboy.tables.metals import SIGNS, candidates, outcomes, spans
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Grid, Mark, Plot, Working
+from tallboy.workings.metal_words import identity_words
 
 SIGN_WORDS = {
     "magnet": "A magnet on it",
@@ -85,12 +86,12 @@ def _weighing_lines(given: Given, found: metal.Weighing) -> tuple[str, ...]:
 
 
 def _weighing_verdict(found: metal.Weighing, fitting: metal.Fits) -> str:
-    said = f"{found.density:.2f} g/cm³, give or take {2 * found.uncertainty:.2f}"
+    said = f"It has {found.density:.2f} g/cm³, give or take {2 * found.uncertainty:.2f}"
     if fitting.verdict == "nothing fits":
         return f"{said}: no solid metal of the table. Think of trapped air, a hollow, a core or a filling."
     if fitting.verdict == "one kin":
-        return f"{said}: {fitting.kin}, nearest {fitting.keys[0]}."
-    return f"{said}: cannot tell. {_listed(fitting.keys)} fit; try a magnet, a larger piece or a finer scale."
+        return f"{said}: that is {fitting.kin}, nearest {fitting.keys[0]}."
+    return f"{said}: that does not tell. {_listed(fitting.keys)} fit; try a magnet, a larger piece or a finer scale."
 
 
 def _listed(keys: tuple[str, ...]) -> str:
@@ -136,7 +137,7 @@ def _which(given: Given) -> Answer:
         working=tuple(_step_line(step) for step in found.steps),
         sources=("bayes", "metal-finding-pages", "common-practice"),
         cautions=_identity_cautions(found),
-        says=_identity_words(best, share, found.plated, following, sure),
+        says=identity_words(best, share, found.plated, following, sure),
         limits=(
             "How often a sign holds is common practice, not measured: the shares rank, they do not prove.",
             "The signs are taken as independent, and only what stands in the table can be found.",
@@ -161,12 +162,6 @@ def _identity_cautions(found: ident.Identified) -> tuple[str, ...]:
     poison = shares.get("lead", 0.0) + shares.get("pewter", 0.0) > 0.05
     cadmium = shares.get("cadmium on steel", 0.0) > 0.05
     return (*(("lead-metal",) if poison else ()), *(("cadmium",) if cadmium else ()))
-
-
-def _identity_words(best: str, share: float, plated: float, following: str, sure: bool) -> str:
-    kind = "plated rather than solid" if plated >= 0.5 else "solid rather than plated"
-    tail = "" if sure else f" Not sure yet. Next: {SIGN_WORDS.get(following, 'weigh it').lower()}."
-    return f"Most likely {best} ({100 * share:.0f} in 100); {kind}.{tail}"
 
 
 SUMS = (

@@ -8,14 +8,10 @@ from tallboy.sums import galvanic, wood_metal
 from tallboy.tables import agents as table_agents
 from tallboy.tables.metals import index_of_row, wood_facts
 from tallboy.tables.rows import Row
+from tallboy.workings import metal_words as words
 from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Working
 
 LEADED = ("lead", "pewter")
-PLACES = {
-    "harsh": "wet, salt or outdoor air",
-    "normal": "a room or store without control",
-    "controlled": "dry, steady air",
-}
 AREA_WORDS = {"worse": "worse than usual", "even": "as usual", "milder": "milder than usual"}
 
 _METAL = Asked("metal", "Metal, or the plating on top", kind="row", table="metals")
@@ -26,7 +22,7 @@ _AGENT = Asked("agent", "Agent", kind="row", table="agents")
 def _touch(given: Given) -> Answer:
     agent, metal, base = given.row("agent"), given.row("metal"), given.row("base") if given.has("base") else None
     beneath = str(base["key"]) if base else ""
-    found = table_agents.touch_of(agent["key"], metal["key"], beneath, given.flag("lacquered"))
+    found = table_agents.touch_of(agent["key"], metal["key"], beneath, given.flag("lacquered"), given.lookup)
     # A plating counts as lying on iron, unless it is said what lies beneath.
     rusts = bool((base or metal).get("rusts"))
     after = care.after_bath(bool(agent.get("wet")), rusts) if found.verdict != care.Verdict.NEVER else ()
@@ -42,9 +38,9 @@ def _touch(given: Given) -> Answer:
             *(_cell_line(cell) for cell in found.cells),
             f"verdict = worst of {', '.join(str(cell.verdict) for cell in found.cells)} = {found.verdict}",
         ),
-        sources=tuple(dict.fromkeys(cell.source for cell in found.cells)),
+        sources=tuple(dict.fromkeys(cell.source for cell in found.cells if cell.source)),
         cautions=_care_cautions(agent, (metal, *((base,) if base else ()))),
-        says=_touch_words(str(agent["key"]), str(metal["key"]), found, after),
+        says=words.touch_words(str(agent["key"]), str(metal["key"]), found, after),
         limits=(
             "Try it on a hidden spot first, with the time on the clock. Not known means untried, not harmless.",
             "Old fittings are often plated, lacquered or mended with solder: look before you choose.",
@@ -62,7 +58,8 @@ def _instead(given: Given, metal: Row, beneath: str) -> list[str]:
         str(row["key"]) for row in given.table("agents") if row.get("mild") and row["key"] != given.row("agent")["key"]
     ]
     verdicts = {
-        key: table_agents.touch_of(key, str(metal["key"]), beneath, given.flag("lacquered")).verdict for key in keys
+        key: table_agents.touch_of(key, str(metal["key"]), beneath, given.flag("lacquered"), given.lookup).verdict
+        for key in keys
     }
     good = (care.Verdict.USUAL, care.Verdict.CARE)
     return [f"{key} ({verdict})" for key, verdict in verdicts.items() if verdict in good]
@@ -76,15 +73,9 @@ def _care_cautions(agent: Row, metals: tuple[Row, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*found, "mixing"] if agent.get("mixes_as") else found))
 
 
-def _touch_words(agent: str, metal: str, found: care.Touch, after: tuple[str, ...]) -> str:
-    on = metal if found.deciding.metal == metal else f"{metal} ({found.deciding.metal})"
-    then = f" Then {', '.join(after)}." if after else ""
-    return f"{_upper(agent)} on {on}: {found.verdict}. {found.deciding.reason}{then}"
-
-
 def _pair(given: Given) -> Answer:
     first, second = given.row("first"), given.row("second")
-    found = galvanic.couple(index_of_row(first), index_of_row(second))
+    found = galvanic.couple(index_of_row(first, given.lookup), index_of_row(second, given.lookup))
     place = given.choice("place")
     allowed = galvanic.allowed(found.hundredths, place)
     anode = {"first": str(first["key"]), "second": str(second["key"]), "neither": "neither"}[found.anode]
@@ -93,13 +84,13 @@ def _pair(given: Given) -> Answer:
         results=(
             Got("volts", "Difference", found.volts, "V", digits=2),
             Got("anode", "The one that is eaten", anode),
-            Got("allowed", f"Allowed in {PLACES[place]}", allowed),
+            Got("allowed", f"Allowed in {words.PLACES[place]}", allowed),
             Got("area", "With these areas", AREA_WORDS[area] if area else "areas not given"),
         ),
         working=(
-            f"difference = |{index_of_row(first)} - {index_of_row(second)}| hundredths = {found.hundredths} hundredths of a volt",
+            f"difference = |{index_of_row(first, given.lookup)} - {index_of_row(second, given.lookup)}| hundredths = {found.hundredths} hundredths of a volt",
             *(
-                f"{name} ({PLACES[name]}): {found.hundredths} ≤ {limit}: {'yes' if found.hundredths <= limit else 'no'}"
+                f"{name} ({words.PLACES[name]}): {found.hundredths} ≤ {limit}: {'yes' if found.hundredths <= limit else 'no'}"
                 for name, limit in galvanic.LIMITS.items()
             ),
             *_area_lines(given, area),
@@ -107,7 +98,7 @@ def _pair(given: Given) -> Answer:
         ),
         sources=("anodic-index-notes", "mil-dtl-14072", "mil-std-889", "mansfeld-1971"),
         cautions=("lead-metal",) if {first["key"], second["key"]} & set(LEADED) else (),
-        says=_pair_words(first, second, found, place, anode),
+        says=words.pair_words(first, second, found, place, anode, area),
         limits=(
             "Only where damp joins the two: wax, lacquer or a washer between them stops it.",
             "A plated part counts as its plating, until the plating is worn or pitted.",
@@ -116,7 +107,7 @@ def _pair(given: Given) -> Answer:
         table=Grid(
             ("Place", "Limit", "Allowed"),
             tuple(
-                (PLACES[name], f"{limit / 100:.2f} V", "yes" if found.hundredths <= limit else "no")
+                (words.PLACES[name], f"{limit / 100:.2f} V", "yes" if found.hundredths <= limit else "no")
                 for name, limit in galvanic.LIMITS.items()
             ),
         ),
@@ -148,22 +139,15 @@ def _series_lines(given: Given, first: Row, second: Row, anode: str) -> tuple[st
     return (f"the sea-water series has {one:g} and {other:g} (higher is nobler): it names {eaten}, {agree}",)
 
 
-def _pair_words(first: Row, second: Row, found: galvanic.Couple, place: str, anode: str) -> str:
-    if found.anode == "neither":
-        return f"{_upper(first['key'])} and {second['key']} lie level: neither eats the other."
-    good = "may touch" if galvanic.allowed(found.hundredths, place) else "should not touch bare"
-    return f"{_upper(first['key'])} and {second['key']} lie {found.volts:.2f} V apart: in {PLACES[place]} they {good}; {anode} is eaten."
-
-
 def _bath(given: Given) -> Answer:
     metals, agent = given.rows("metals"), given.row("agent")
     if not metals:
         raise BadInput("There is nothing in the bath.", "Name at least one metal.")
-    cells = [table_agents.cell(agent["key"], row["key"]) for row in metals]
+    cells = [table_agents.cell(agent["key"], row["key"], given.lookup) for row in metals]
     mixed = len(metals) > 1 and bool(agent.get("wet"))
-    cells += [table_agents.cell("mixed bath", row["key"]) for row in metals] if mixed else []
+    cells += [table_agents.cell("mixed bath", row["key"], given.lookup) for row in metals] if mixed else []
     found = care.touch(cells)
-    apart = care.shared_bath([index_of_row(row) for row in metals])
+    apart = care.shared_bath([index_of_row(row, given.lookup) for row in metals])
     after = care.after_bath(bool(agent.get("wet")), any(row.get("rusts") for row in metals))
     return Answer(
         results=(
@@ -175,41 +159,47 @@ def _bath(given: Given) -> Answer:
             *(_cell_line(cell) for cell in found.cells),
             f"farthest apart = largest - least index = {apart} hundredths of a volt",
         ),
-        sources=tuple(dict.fromkeys([*(cell.source for cell in found.cells), "anodic-index-notes"])),
+        sources=tuple(dict.fromkeys([*(cell.source for cell in found.cells if cell.source), "anodic-index-notes"])),
         cautions=_care_cautions(agent, tuple(metals)),
-        says=f"{_upper(agent['key'])} on {len(metals)} metal{'s' if len(metals) > 1 else ''} at once: {found.verdict}."
-        f" {_upper(found.deciding.metal)} decides: {found.deciding.reason}",
+        says=words.bath_words(str(agent["key"]), metals, found),
         limits=("One metal to a bath is the safe rule. Screws and solder are metals too.",),
     )
 
 
 def _meet(given: Given) -> Answer:
     first, second = given.row("first"), given.row("second")
-    free = table_agents.may_follow(first["key"], second["key"])
-    ban = None if free else table_agents.ban_between(first["key"], second["key"])
+    free = table_agents.may_follow(first["key"], second["key"], given.lookup)
+    ban = None if free else table_agents.ban_between(first["key"], second["key"], given.lookup)
     return Answer(
         results=(
             Got("may_meet", "No ban known", free),
             Got("makes", "What comes of it", str(ban["makes"]) if ban else "nothing known"),
         ),
         working=(
-            f"{first['key']} counts as: {', '.join(first['mixes_as']) or 'nothing on the list'}",
-            f"{second['key']} counts as: {', '.join(second['mixes_as']) or 'nothing on the list'}",
+            f"{first['key']} counts as: {', '.join(first.get('mixes_as', ())) or 'nothing on the list'}",
+            f"{second['key']} counts as: {', '.join(second.get('mixes_as', ())) or 'nothing on the list'}",
             f"ban: {ban['key']}" if ban else "no ban names the two",
         ),
         sources=("common-practice", "memory"),
         cautions=("mixing",),
-        says=f"Never: {ban['key']} give {ban['makes']}. Rinse well between the two, and pour neither into the other."
-        if ban
-        else "No ban is known; rinse between the two all the same, and read both labels.",
+        says=_meet_words(first, second, ban),
         limits=("The list is short and from memory; what is not on it is not thereby safe.",),
     )
+
+
+def _meet_words(first: Row, second: Row, ban: Row | None) -> str:
+    if ban:
+        return f"Never: {ban['key']} give {ban['makes']}. Rinse well between the two, and pour neither into the other."
+    silent = [str(row["key"]) for row in (first, second) if "mixes_as" not in row]
+    if silent:
+        return f"What {' and '.join(silent)} may not be mixed with is not said in the table, so no ban could be looked up: read both labels."
+    return "No ban is known; rinse between the two all the same, and read both labels."
 
 
 def _wood(given: Given) -> Answer:
     wood, metal = given.row("wood"), given.row("metal")
     moisture, closed = given.number("moisture"), given.flag("closed")
-    facts = wood_facts(wood, metal, given.flag("preserved"))
+    facts = wood_facts(wood, metal, given.flag("preserved"), given.lookup)
     effect = wood_metal.in_wood(facts, moisture, closed)
     stain = wood_metal.iron_stain(bool(wood.get("tannin")), moisture) if metal.get("rusts") else "none from this metal"
     return Answer(
@@ -220,20 +210,17 @@ def _wood(given: Given) -> Answer:
             f" acid vapour: {wood.get('acid', 'nothing read')}",
             *(f"{fact.wood} / {fact.metal}{f' ({fact.needs})' if fact.needs else ''}: {fact.words}" for fact in facts),
         ),
-        sources=tuple(dict.fromkeys([*(fact.source for fact in facts), "fpl-iron-stain", "wood-handbook-2010"])),
+        sources=tuple(
+            dict.fromkeys([*(fact.source for fact in facts if fact.source), "fpl-iron-stain", "wood-handbook-2010"])
+        ),
         cautions=("acid",) if stain == "blue-black stain" else ("lead-metal",) if metal["key"] in LEADED else (),
-        says=_wood_words(wood, metal, effect, stain),
+        says=words.wood_words(wood, metal, effect, stain),
         limits=(
             "A waterborne coat or a wet cloth makes the surface damp whatever the meter says.",
             "Steel wool and filings count as iron: none on bare wood with tannin. Oxalic acid takes the black out.",
             "Where nothing was read of a wood's tannin or acid, it is taken to have little.",
         ),
     )
-
-
-def _wood_words(wood: Row, metal: Row, effect: wood_metal.Effect, stain: str) -> str:
-    tail = f" Expect a {stain}." if stain.endswith("stain") else ""
-    return f"{_upper(metal['key'])} in {wood['key']}: {effect}.{tail}"
 
 
 def _case(given: Given) -> Answer:
@@ -254,7 +241,7 @@ def _case(given: Given) -> Answer:
         ),
         sources=("ideal-gas", "museum-air-guideline", "tetreault-lead-copper", "ryhl-svendsen-2003"),
         cautions=("lead-metal",),
-        says=f"Lead in this case: {found.lead}.",
+        says=words.case_words(found.lead),
         limits=("From trials in damp air. For a drawer without a measurement, air it and keep lead out of oak.",),
     )
 
@@ -274,17 +261,12 @@ def _lead(given: Given) -> Answer:
         ),
         sources=("cpsc-lead-2008",),
         cautions=("lead",),
-        says=f"{ppm:g} mg/kg of lead in the dried film: {verdict} on furniture sold to US consumers.",
+        says=words.film_words(ppm, verdict),
         limits=(
             "The limit is for what is sold, not for what is safe to sand. Other countries have other limits.",
             "A kit at home can miss lead; a laboratory is surer. Local rules and licensed people come first.",
         ),
     )
-
-
-def _upper(text: str) -> str:
-    """The text as the beginning of a sentence."""
-    return text[:1].upper() + text[1:]
 
 
 SUMS = (
@@ -299,7 +281,7 @@ SUMS = (
         (
             Asked("first", "One metal", kind="row", table="metals"),
             Asked("second", "The other", kind="row", table="metals"),
-            Asked("place", "Where it stands", kind="choice", choices=tuple(PLACES.items()), default="normal"),
+            Asked("place", "Where it stands", kind="choice", choices=tuple(words.PLACES.items()), default="normal"),
             Asked("first_area", "Area of the one", "mm²", 0.001, 1e9, needed=False),
             Asked("second_area", "Area of the other", "mm²", 0.001, 1e9, needed=False),
         ),
