@@ -323,3 +323,20 @@ def test_parameter_from_heat() -> None:
     """Pentane, the example of the library chemicals 1.5.2: 14.358 MPa^0.5."""
     found = answer("parameter-from-heat", heat="26.4033", molar_volume="116.055", celsius="25.05")
     assert got(found, "total").value == pytest.approx(14.35768, abs=1e-4)
+
+
+def test_what_the_shop_knows_of_liquids() -> None:
+    """An own don't keeps a liquid out, by its name or its family; an own number says whether two stay in one layer."""
+    dont = {
+        "key": "1", "liquids": ["white spirit"], "material": "shellac", "level": "Leave out", "reason": "It bloomed.",
+    }  # fmt: skip
+    own = Rows({"avoid": (dont,)})
+    typed = {"residue": "grease", "spare": "shellac", "liquids": "white spirit; heptane"}
+    found = ask(BY_NAME["which-liquid"], typed, own)
+    assert got(found, "best").value == "heptane"
+    assert any("It bloomed." in line for line in found.limits)
+    thinner = {"key": "quay thinner", "molar_mass": 128.0, "hansen_d": 16.5, "hansen_p": 1.0, "hansen_h": 2.0}
+    number = {"key": "quay thinner", "group": "aliphatic", "number_low": 29.0, "number_high": 29.0}
+    mixes = Rows({"liquids": (thinner,), "mixing": (number,)})
+    asked = ask(BY_NAME["do-they-mix"], {"liquids": "quay thinner; white spirit"}, mixes)
+    assert got(asked, "together").value == "mixes"

@@ -68,7 +68,7 @@ def mixture(given: Given, most: int = 3) -> Mixture:
             "Give one share for each liquid, such as 3; 1, or none for equal parts.",
         )
     for one, other in combinations(rows, 2):
-        if how_mix(one, other) == "parts":
+        if how_mix(one, other, given.lookup) == "parts":
             raise BadInput(
                 f"{one['key']} and {other['key']} do not stay in one layer.", "Use them one after the other."
             )
@@ -84,10 +84,10 @@ def spared(given: Given, lifted: str = "") -> list[Row]:
     return rows
 
 
-def against(liquids: Iterable[Row], stays: Iterable[Row], nearby: Iterable[Row]) -> list[Dont]:
+def against(given: Given, liquids: Iterable[Row], stays: Iterable[Row]) -> list[Dont]:
     """What the list of don'ts says of these liquids on what stays and on what lies close by."""
-    materials = [str(row.get("group", "")) for row in stays] + [str(row["key"]) for row in nearby]
-    return [dont for row in liquids for dont in donts(str(row["key"]), materials)]
+    materials = [str(row.get("group", "")) for row in stays] + [str(row["key"]) for row in given.rows("nearby")]
+    return [dont for row in liquids for dont in donts(str(row["key"]), materials, lookup=given.lookup)]
 
 
 def told(dont: Dont) -> str:
@@ -95,13 +95,13 @@ def told(dont: Dont) -> str:
     return f"{'Keep' if dont.never else 'Take care with'} {dont.liquid} {'off' if dont.never else 'on'} {dont.material}: {dont.reason}"
 
 
-def unsure_of_mixing(rows: Sequence[Row]) -> list[str]:
+def unsure_of_mixing(given: Given, rows: Sequence[Row]) -> list[str]:
     """Pairs that may part, or of which nothing is known."""
     words = {"may part": "may part", "not known": "are not known to mix"}
     return [
         f"{one['key']} and {other['key']} {words[how]}: shake a little in a closed jar first."
         for one, other in combinations(rows, 2)
-        if (how := how_mix(one, other)) in words
+        if (how := how_mix(one, other, given.lookup)) in words
     ]
 
 

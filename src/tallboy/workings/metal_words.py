@@ -45,9 +45,7 @@ def bath_words(agent: str, metals: Sequence[Row], found: care.Touch) -> str:
     what = f"these {len(metals)} metals" if len(metals) > 1 else str(metals[0]["key"])
     decides = f"{upper(found.deciding.metal)} decides: {found.deciding.reason}"
     return {
-        care.Verdict.NEVER: f"Never put {what} into {agent} together. {decides}"
-        if len(metals) > 1
-        else f"Never put {what} into {agent}. {found.deciding.reason}",
+        care.Verdict.NEVER: f"Never put {what} into {agent}. {decides}",
         care.Verdict.UNKNOWN: f"It is not known what {agent} does to {what}. {decides}",
         care.Verdict.CARE: f"{upper(what)} may go into {agent} with care. {decides}",
         care.Verdict.USUAL: f"{upper(what)} may usually go into {agent}. {decides}",

@@ -36,7 +36,7 @@ def _will_it_lift(given: Given) -> Answer:
     stays = words.spared(given, str(row["key"]))
     lift, others = residue(row), [residue(one) for one in stays]
     found, spared = judge(mix.hansen, lift), [judge(mix.hansen, one) for one in others]
-    reasons = words.against(mix.rows, stays, given.rows("nearby"))
+    reasons = words.against(given, mix.rows, stays)
     lines = words.blend_lines(mix) if len(mix.rows) > 1 else []
     for one in (lift, *others):
         lines += words.judgement_lines(mix.hansen, one)
@@ -56,7 +56,12 @@ def _will_it_lift(given: Given) -> Answer:
         sources=words.sources_of([row, *stays, *mix.rows], reasons),
         cautions=words.cautions_of(mix.rows),
         says=" ".join([says, *(words.told(one) for one in reasons)]),
-        limits=(*words.unsure_of_mixing(mix.rows), *words.notes_on([row, *stays]), *_held(mix.rows), *words.LIMITS),
+        limits=(
+            *words.unsure_of_mixing(given, mix.rows),
+            *words.notes_on([row, *stays]),
+            *_held(mix.rows),
+            *words.LIMITS,
+        ),
         plots=_plots(mix, lift, others),
         table=_judgements(given, mix, [row, *stays]),
     )
@@ -69,11 +74,11 @@ def _plots(mix: Mixture, lift: Residue, others: Sequence[Residue]) -> tuple[Plot
 
 
 def _pair_plot(
-    choices: Sequence[Choice], rows: Sequence[Row], lift: Residue, others: Sequence[Residue]
+    given: Given, choices: Sequence[Choice], rows: Sequence[Row], lift: Residue, others: Sequence[Residue]
 ) -> tuple[Plot, ...]:
     """Where a single liquid comes first: the same liquid with the next best, over their shares."""
     two = [offer_words.mixed(one, rows).rows[0] for one in choices if len(one.parts) == 1][:2]
-    if len(two) < 2 or how_mix(*two) in ("parts", "may part"):
+    if len(two) < 2 or how_mix(two[0], two[1], given.lookup) in ("parts", "may part"):
         return ()
     half = Mixture(tuple(two), (0.5, 0.5), blend([hansen(row) for row in two], (0.5, 0.5)))
     return (words.over_shares(half, lift, others),)
@@ -112,7 +117,7 @@ def _which_liquid(given: Given) -> Answer:
         others,
         most=int(given.choice("most")),
         step=0.1 if given.choice("measure") == "tenths" else 0.05,
-        apart=pairs(shelf.rows, "parts", "may part"),
+        apart=pairs(shelf.rows, "parts", "may part", lookup=given.lookup),
     )
     named = {str(one["key"]): one for one in shelf.rows}
     found = offer(choices, named)
@@ -124,17 +129,17 @@ def _which_liquid(given: Given) -> Answer:
             *offer_words.how(found, shelf.rows, lift, others, len(choices)),
             *words.evaporation_words(mix, lift, others),
         ),
-        sources=words.sources_of([row, *stays, *mix.rows], words.against(mix.rows, stays, given.rows("nearby"))),
+        sources=words.sources_of([row, *stays, *mix.rows], words.against(given, mix.rows, stays)),
         cautions=words.cautions_of(_used(shown, shelf.rows)),
         says=offer_words.verdict(found),
         limits=(
             *(f"Left out: {key}. {reason}" for key, reason in shelf.left_out),
-            *(words.told(one) for one in words.against(mix.rows, stays, given.rows("nearby"))),
-            *words.unsure_of_mixing(mix.rows),
+            *(words.told(one) for one in words.against(given, mix.rows, stays)),
+            *words.unsure_of_mixing(given, mix.rows),
             *words.notes_on([row, *stays]),
             *words.LIMITS,
         ),
-        plots=_plots(mix, lift, others) or _pair_plot((best, *shown), shelf.rows, lift, others),
+        plots=_plots(mix, lift, others) or _pair_plot(given, (best, *shown), shelf.rows, lift, others),
         table=offer_words.ranking(shown, named),
     )
 
@@ -165,7 +170,7 @@ def _shelf(given: Given, stays: Sequence[Row]) -> _Shelf:
 
 def _reason_against(given: Given, row: Row, stays: Sequence[Row]) -> str:
     """Why a liquid is left out before anything is reckoned; "" when it is not."""
-    never = [dont for dont in words.against([row], stays, given.rows("nearby")) if dont.never]
+    never = [dont for dont in words.against(given, [row], stays) if dont.never]
     reasons = [f"Keep it off {dont.material}: {dont.reason}" for dont in never[:1]]
     if not given.flag("asked_for") and (held := held_back(str(row["key"]))):
         reasons.append(held)

@@ -68,12 +68,12 @@ def _do_they_mix(given: Given) -> Answer:
     rows = given.rows("liquids")
     if not 2 <= len(rows) <= MOST_TO_MIX:
         raise BadInput(f"There are {len(rows)} liquids.", f"Name two to {MOST_TO_MIX}.")
-    found = [(one, other, how_mix(one, other)) for one, other in combinations(rows, 2)]
+    found = [(one, other, how_mix(one, other, given.lookup)) for one, other in combinations(rows, 2)]
     order = ("parts", "not known", "may part", "mixes")
     worst = min((how for _, _, how in found), key=order.index)
     return Answer(
         results=(Got("together", "All together", worst),),
-        working=tuple(_mixing_line(one, other, how) for one, other, how in found),
+        working=tuple(_mixing_line(given, one, other, how) for one, other, how in found),
         sources=("godfrey-miscibility", "memory"),
         cautions=words.cautions_of(rows),
         says=_mixing_verdict(worst, len(rows)),
@@ -87,8 +87,8 @@ def _do_they_mix(given: Given) -> Answer:
     )
 
 
-def _mixing_line(one: Row, other: Row, how: str) -> str:
-    first, second = mixing_number(str(one["key"])), mixing_number(str(other["key"]))
+def _mixing_line(given: Given, one: Row, other: Row, how: str) -> str:
+    first, second = mixing_number(str(one["key"]), given.lookup), mixing_number(str(other["key"]), given.lookup)
     if first is None or second is None:
         return f"{one['key']} and {other['key']}: {how} (no number on the scale for one of them)"
     gap = max(first.high - second.low, second.high - first.low)
@@ -179,7 +179,7 @@ def _may_it_touch(given: Given) -> Answer:
     materials = [str(row.get("group", "")) for row in rows] + [str(row["key"]) for row in given.rows("nearby")]
     if not materials:
         raise BadInput("Nothing is named that it could touch.", "Name what must stay, or what lies close by.")
-    found = donts(family, materials, family)
+    found = donts(family, materials, family, given.lookup)
     verdict = "keep it off" if any(one.never for one in found) else "take care" if found else "nothing known"
     return Answer(
         results=(Got("verdict", "The list says", verdict), Got("reasons", "Reasons found", len(found))),
