@@ -6,6 +6,7 @@ Thin rules, ticks at round numbers, the legend above the frame, the words of the
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -14,10 +15,26 @@ from tallboy.workings.kinds import Curve, Mark, Plot
 
 WIDE, NARROW = 640, 340
 WIDEST_SQUARE = 440
+FLATTEST = 160
+"""The least height of an outline's frame [px], so that the words of its upright axis find room."""
 LEFT, RIGHT, FOOT, ROW = 58, 14, 42, 18
+LETTER, FIGURE = 7.2, 8.6
+"""The width of a letter in words and of one in figures [px], rather too much than too little."""
+KEY = 42
+"""From the left of a curve's dash in the legend to its words [px]."""
 DASHES = ("", "7 4", "2 3", "10 3 2 3")
 MOST_POINTS = 400
 TICKS = 6
+
+
+@dataclass(frozen=True)
+class Box:
+    """Where the frame of the curves lies [px]."""
+
+    left: float
+    right: float
+    top: float
+    foot: float
 
 
 @dataclass(frozen=True)
@@ -44,22 +61,32 @@ class Scale:
     def words(self, value: float) -> str:
         """A tick's value with as many digits as the step needs."""
         places = max(0, -math.floor(math.log10(self.step) + 1e-9))
-        return f"{value:.{places}f}".replace("-", "\u2212") if abs(value) > self.step * 1e-9 else "0"
+        return (
+            f"{value:,.{places}f}".replace("-", "\u2212").replace(",", "\u202f")
+            if abs(value) > self.step * 1e-9
+            else "0"
+        )
 
 
 def draw(plot: Plot, width: int = WIDE) -> str:
     """The plot as one SVG element, `width` px wide; its height follows."""
-    top = 10 + ROW * len([curve for curve in plot.curves if curve.label])
     width = min(width, WIDEST_SQUARE) if plot.square else width
-    inner = width - LEFT - RIGHT
-    tall = inner if plot.square else max(190, round(inner * 0.52))
+    xs = _extent(_values(plot.curves, plot.marks, across=True))
+    ys = _extent(_values(plot.curves, plot.marks, across=False), from_zero=not plot.square)
+    if plot.square:
+        xs, ys = _same_scale(xs, ys, width - LEFT - RIGHT)
+    left = _left(ys)
+    inner = width - left - RIGHT
+    legend = [textwrap.wrap(curve.label, int((inner - KEY) / LETTER)) for curve in plot.curves]
+    top = 10 + ROW * sum(map(len, legend))
+    tall = round(inner * (ys[1] - ys[0]) / (xs[1] - xs[0])) if plot.square else max(190, round(inner * 0.52))
     height = top + tall + FOOT
-    x, y = _scales(plot, inner, top, tall)
+    x, y = _scales(plot, xs, ys, Box(left, left + inner, top, top + tall))
     parts = [
         *_frame(x, y, plot, width, height),
         *(part for i, curve in enumerate(plot.curves) for part in _curve(curve, i, x, y)),
         *(_mark(mark, x, y) for mark in plot.marks),
-        *_legend(plot.curves),
+        *_legend(plot.curves, legend, left),
     ]
     label = escape(f"{plot.title}. {plot.says}".strip(), quote=True)
     return (
@@ -75,15 +102,24 @@ def round_step(span: float, ticks: int = TICKS) -> float:
     return next(size * power for size in (1, 2, 5, 10) if raw <= size * power * (1 + 1e-9))
 
 
-def _scales(plot: Plot, inner: int, top: int, tall: int) -> tuple[Scale, Scale]:
-    xs = _extent(_values(plot.curves, plot.marks, across=True))
-    ys = _extent(_values(plot.curves, plot.marks, across=False), from_zero=not plot.square)
-    if plot.square:
-        xs, ys = _same_span(xs, ys)
-    step_x, step_y = round_step(xs[1] - xs[0], 5 if inner < 400 else TICKS), round_step(ys[1] - ys[0])
+def _scales(plot: Plot, xs: tuple[float, float], ys: tuple[float, float], box: Box) -> tuple[Scale, Scale]:
+    wide, tall = box.right - box.left, box.foot - box.top
+    step_x = round_step(xs[1] - xs[0], 5 if wide < 400 else TICKS)
+    step_y = round_step(ys[1] - ys[0], max(2, round(TICKS * tall / wide)) if plot.square else TICKS)
     if not plot.square:
-        ys = (math.floor(ys[0] / step_y + 1e-9) * step_y, math.ceil(ys[1] / step_y - 1e-9) * step_y)
-    return (Scale(*xs, step_x, LEFT, LEFT + inner), Scale(*ys, step_y, top + tall, top))
+        ys = _to_ticks(ys, step_y)
+    return (Scale(*xs, step_x, box.left, box.right), Scale(*ys, step_y, box.foot, box.top))
+
+
+def _to_ticks(ys: tuple[float, float], step: float) -> tuple[float, float]:
+    """Widened to whole steps."""
+    return (math.floor(ys[0] / step + 1e-9) * step, math.ceil(ys[1] / step - 1e-9) * step)
+
+
+def _left(ys: tuple[float, float]) -> float:
+    """Room for the words of the upright axis and the longest of its figures [px]."""
+    scale = Scale(*ys, round_step(ys[1] - ys[0]), 0, 1)
+    return max(LEFT, 28 + FIGURE * max(len(scale.words(value)) for value in _to_ticks(ys, scale.step)))
 
 
 def _values(curves: Iterable[Curve], marks: Iterable[Mark], *, across: bool) -> list[float]:
@@ -103,30 +139,34 @@ def _extent(values: Sequence[float], *, from_zero: bool = False) -> tuple[float,
     return low, high
 
 
-def _same_span(xs: tuple[float, float], ys: tuple[float, float]) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Both axes as long as the longer one, with a little air about it."""
-    half = 0.54 * max(xs[1] - xs[0], ys[1] - ys[0])
+def _same_scale(
+    xs: tuple[float, float], ys: tuple[float, float], inner: float
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """A unit as long upwards as across, with a little air about the outline; no higher than wide, no flatter than can be read."""
+    wide = 0.54 * max(xs[1] - xs[0], ys[1] - ys[0])
+    high = min(wide, max(0.54 * (ys[1] - ys[0]), wide * FLATTEST / inner))
     middle_x, middle_y = sum(xs) / 2, sum(ys) / 2
-    return (middle_x - half, middle_x + half), (middle_y - half, middle_y + half)
+    return (middle_x - wide, middle_x + wide), (middle_y - high, middle_y + high)
 
 
 def _frame(x: Scale, y: Scale, plot: Plot, width: int, height: int) -> Iterable[str]:
-    yield f'<path d="M{LEFT} {y.end:.1f}V{y.start:.1f}H{x.end:.1f}" stroke-width="1"/>'
+    left, right = x.start, x.end
+    yield f'<path d="M{left:.1f} {y.end:.1f}V{y.start:.1f}H{right:.1f}" stroke-width="1"/>'
     for value in x.ticks:
-        at = x.at(value)
+        at, words = x.at(value), x.words(value)
         yield f'<path d="M{at:.1f} {y.start:.1f}v5"/>'
-        yield _text(at, y.start + 18, x.words(value), "middle")
+        yield _text(min(at, width - 1 - FIGURE * len(words) / 2), y.start + 18, words, "middle")
     for value in y.ticks:
         at = y.at(value)
-        yield f'<path d="M{LEFT} {at:.1f}h-5"/><path d="M{LEFT} {at:.1f}H{x.end:.1f}" opacity=".18"/>'
-        yield _text(LEFT - 8, at + 4, y.words(value), "end")
-    yield _text(LEFT + (width - LEFT - RIGHT) / 2, height - 6, _axis(plot.x_label, plot.x_unit), "middle")
+        yield f'<path d="M{left:.1f} {at:.1f}h-5"/><path d="M{left:.1f} {at:.1f}H{right:.1f}" opacity=".18"/>'
+        yield _text(left - 8, at + 4, y.words(value), "end")
+    yield _text((left + right) / 2, height - 6, _axis(plot.x_label, plot.x_unit), "middle")
     turned = f' transform="rotate(-90 14 {(y.start + y.end) / 2:.1f})"'
     yield _text(14, (y.start + y.end) / 2, _axis(plot.y_label, plot.y_unit), "middle", turned)
 
 
 def _axis(label: str, unit: str) -> str:
-    return ", ".join(word for word in (label, unit) if word)
+    return ", ".join(word for word in (label[:1].upper() + label[1:], unit) if word)
 
 
 def _curve(curve: Curve, index: int, x: Scale, y: Scale) -> Iterable[str]:
@@ -152,21 +192,21 @@ def _mark(mark: Mark, x: Scale, y: Scale) -> str:
     at_x, at_y = x.at(mark.x), y.at(mark.y)
     anchor, shift = ("end", -8) if at_x > (x.start + x.end) / 2 else ("start", 8)
     above = at_y - 8 if at_y - 20 > y.end else at_y + 18
-    word = _text(at_x + shift, above, mark.label, anchor) if mark.label else ""
+    word = _text(at_x + shift, above, mark.label, anchor, ' class="word"') if mark.label else ""
     return f'<circle cx="{at_x:.1f}" cy="{at_y:.1f}" r="4" fill="currentColor" stroke="none"/>{word}'
 
 
-def _legend(curves: Sequence[Curve]) -> Iterable[str]:
+def _legend(curves: Sequence[Curve], words: Sequence[Sequence[str]], left: float) -> Iterable[str]:
+    """The dash of each curve that has a label, and its words beside it in as many lines as they take."""
     row = 0
     for index, curve in enumerate(curves):
-        if not curve.label:
-            continue
-        middle = 12 + ROW * row
         dash = "7 4" if curve.dashed and index == 0 else DASHES[index % len(DASHES)]
         pattern = f' stroke-dasharray="{dash}"' if dash else ""
-        yield f'<path d="M{LEFT} {middle}h34" stroke-width="1.8"{pattern}/>'
-        yield _text(LEFT + 42, middle + 4, curve.label, "start")
-        row += 1
+        if words[index]:
+            yield f'<path d="M{left:.1f} {12 + ROW * row}h34" stroke-width="1.8"{pattern}/>'
+        for line in words[index]:
+            yield _text(left + KEY, 16 + ROW * row, line, "start")
+            row += 1
 
 
 def _text(x: float, y: float, words: str, anchor: str, more: str = "") -> str:
