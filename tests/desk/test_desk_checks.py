@@ -16,6 +16,7 @@ from tallboy.checks.kinds import Check
 from tallboy.checks.load import all_checks
 from tallboy.desk import checking
 from tallboy.desk.reference import data_files
+from tallboy.sums.air import dew_point
 
 STATIC = Path(tallboy.web.__file__).parent / "static"
 STYLES = sum((STATIC / name).stat().st_size for name in ("tallboy.css", "desk.css"))
@@ -65,9 +66,16 @@ def test_the_summary_counts_by_family_and_by_how(client: Client) -> None:
 def test_a_family_shows_each_check_in_full(client: Client) -> None:
     """Function, arguments, expected, got, difference, what is allowed, verdict; source and how it was obtained."""
     text = text_of(client, reverse("desk:checks-of", args=["air"]))
-    for part in ("air.dew_point", "celsius 20, relative_humidity 50", "9.27 °C", "0.1 °C", "holds", "DOES NOT HOLD", "a note.",
+    for part in ("air.dew_point", "celsius 20, relative humidity 50", "9.27 °C", "0.1 °C", "holds", "DOES NOT HOLD", "a note.",
                  "From memory, not confirmed", "read in a public copy"):  # fmt: skip
         assert part in text
+
+
+@pytest.mark.usefixtures("four")
+def test_a_check_says_what_its_sum_does(client: Client) -> None:
+    """In the words of the function itself, before its name."""
+    does = (dew_point.__doc__ or "").partition("\n")[0]
+    assert f"<h2>{does} <small>air.dew_point</small></h2>" in text_of(client, reverse("desk:checks-of", args=["air"]))
 
 
 @pytest.mark.usefixtures("four")

@@ -45,12 +45,37 @@ def test_all_sums_stand_under_their_family(client: Client) -> None:
 
 @pytest.mark.parametrize(
     ("words", "found"),
-    [("every INPUT", True), ("what does it", True), ("dew try-it", True), ("to be spared", True), ("zebra", False)],
+    [
+        ("every INPUT", True),
+        ("what does it", True),
+        ("dew try-it", True),
+        ("to be spared", True),
+        ("zebra", False),
+        ("quartered", True),
+        ("SHELLAC", True),
+        ("red oak try", True),
+    ],
 )
 def test_a_sum_is_looked_up_by_words(client: Client, words: str, found: bool) -> None:
-    """In its title, its question, its family and its inputs, without regard to case; every word must be there."""
+    """In its title, question, family and inputs, and in what can be chosen there, without regard to case; every word counts."""
     text = client.get(reverse("desk:sums"), {"find": words}).content.decode()
     assert ('href="/sums/try-it/"' in text) is found
+    assert ("No sum speaks of" in text) is not found
+
+
+def test_an_own_row_leads_to_the_sums_that_take_it(client: Client, by: By) -> None:
+    """Its name is looked up too."""
+    add_row(by, "woods", "quay elm", {}, "mine")
+    assert 'href="/sums/try-it/"' in client.get(reverse("desk:sums"), {"find": "quay elm"}).content.decode()
+
+
+def test_each_family_can_be_reached_from_the_top(client: Client) -> None:
+    """A link to each; none of them when something is looked for."""
+    text = client.get(reverse("desk:sums")).content.decode()
+    for key, name in known.FAMILIES.items():
+        assert f'<a href="#family-{key}">{name}</a>' in text
+        assert f'id="family-{key}"' in text
+    assert 'class="jump"' not in client.get(reverse("desk:sums"), {"find": "dew"}).content.decode()
 
 
 def test_an_empty_page_shows_the_defaults_and_an_example(client: Client) -> None:

@@ -15,6 +15,7 @@ from django.urls import reverse
 from tallboy.book.doing import By
 from tallboy.desk import actions
 from tallboy.desk.models import OwnRow
+from tallboy.desk.table_lines import meanings
 from tallboy.errors import BadInput
 from tallboy.tables.rows import table, tables_with_columns
 
@@ -65,7 +66,9 @@ def test_a_row_shows_values_units_and_evidence(client: Client) -> None:
     text = text_of(client, "woods", find="northern red oak")
     assert "<dt>Shrinkage across the rings, green to oven-dry, %</dt><dd>4</dd>" in text
     oak = text_of(client, "woods", find="red oaks as sold")
-    assert re.search(r"tannin: \[\d] read · acid: \[\d] transcription · all else: \[\d] read", oak)
+    assert re.search(
+        r"Turns blue-black with iron: \[\d] read · Acid vapour: \[\d] transcription · all else: \[\d] read", oak
+    )
     assert "Wood Handbook" in text
     assert "Quercus rubra" in text
 
@@ -75,6 +78,30 @@ def test_a_table_of_few_columns_stands_as_a_table(client: Client) -> None:
     text = text_of(client, "avoid")
     assert '<table class="stack">' in text
     assert 'data-label="What happens"' in text
+
+
+@pytest.mark.parametrize("name", tables_with_columns())
+def test_what_the_columns_mean_is_told_by_their_labels(client: Client, name: str) -> None:
+    """On the table's page and beside the form of a row, without the names that only the file uses."""
+    told = meanings(table(name))
+    assert all("_" not in head + text for head, text in told)
+    heads = [head for head, _text in told if head]
+    for address in (reverse("desk:table", args=[name]), reverse("desk:add-row", args=[name])):
+        text = html.unescape(client.get(address).content.decode())
+        assert all(f"<dt>{head}</dt>" in text for head in heads)
+
+
+def test_columns_of_a_kind_share_their_meaning() -> None:
+    """Several names before one colon are several labels; another table is called by its title."""
+    told = dict(meanings(table("losses")))
+    assert told["Least share lost · Usual share lost · Largest share lost"].startswith("Share of the coating")
+    assert "table “Metals on furniture”" in dict(meanings(table("agent_metal")))["Metal or surface"]
+    assert dict(meanings(table("nearby")))["Name"] == "What the list of don'ts calls it."
+
+
+def test_nothing_found_says_so_and_what_to_do(client: Client) -> None:
+    """Not a bare nought."""
+    assert "No row speaks of “zebra”" in text_of(client, "woods", find="zebra")
 
 
 def test_rows_are_looked_up_by_words(client: Client, by: By) -> None:

@@ -11,11 +11,11 @@ from itertools import groupby
 from tallboy.checks import telling
 from tallboy.checks.kinds import HOW, Check, Outcome
 from tallboy.checks.load import all_checks
-from tallboy.checks.run import DataFile, outcome
+from tallboy.checks.run import DataFile, function, outcome
 from tallboy.desk.reference import data_files
 from tallboy.tables.rows import Row
 from tallboy.workings.known import FAMILIES
-from tallboy.workings.telling import source
+from tallboy.workings.telling import rounded, source
 
 
 @dataclass(frozen=True)
@@ -34,9 +34,10 @@ class Line:
 
 @dataclass(frozen=True)
 class Group:
-    """Checks of one function that have one source, seen in one way."""
+    """Checks of one function that have one source, seen in one way; `does` is what the function gives, in its own words."""
 
     of: str
+    does: str
     source: Row
     how: str
     note: str
@@ -101,9 +102,26 @@ def _tally(key: str, name: str, found: Sequence[Outcome]) -> Tally:
 def groups(found: Iterable[Outcome]) -> list[Group]:
     """Outcomes in their order, those that follow each other with the same function and source together."""
     return [
-        Group(of, source(key), HOW[how], f"{note.rstrip('.')}." if note else "", tuple(_line(one) for one in members))
+        Group(
+            of,
+            _does(of),
+            source(key),
+            HOW[how],
+            f"{note.rstrip('.')}." if note else "",
+            tuple(_line(one) for one in members),
+        )
         for (of, key, how, note), members in groupby(found, key=_shared)
     ]
+
+
+def _does(of: str) -> str:
+    """The first line of a function's own description."""
+    return (function(of).__doc__ or "").strip().partition("\n")[0]
+
+
+def _apart(difference: float) -> str:
+    """A difference to two digits, without an exponent."""
+    return "under 0.000001" if 0 < difference < 1e-6 else rounded(difference, 2)
 
 
 def _shared(one: Outcome) -> tuple[str, str, str, str]:
@@ -115,11 +133,11 @@ def _line(one: Outcome) -> Line:
     check = one.check
     unit = f" {check.unit}" if check.unit else ""
     return Line(
-        given=check.text,
+        given=check.text.replace("_", " "),
         part=check.pick,
         expected=telling.value(check.expected) + unit,
         got="" if one.holds is None else telling.value(one.got) + unit,
-        difference="" if one.difference is None else f"{one.difference:.2g}{unit}",
+        difference="" if one.difference is None else _apart(one.difference) + unit,
         tolerance=f"{check.tolerance:g}{unit}" if check.tolerance else "",
         verdict=telling.verdict(one),
         holds=one.holds,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -9,11 +10,16 @@ from django.utils.translation import gettext as _
 
 from tallboy.desk.models import OwnRow
 from tallboy.desk.rows import OwnLine
-from tallboy.tables.rows import Column, Row, Table
+from tallboy.tables.load import NAMES
+from tallboy.tables.rows import Column, Row, Table, table
 from tallboy.workings.telling import source
 
 FEW_COLUMNS = 5
 """A table of up to so many columns stands as one on a wide page; one with more is shown row by row."""
+_HEADS = re.compile(r"(?:^|(?<=[.;] ))([a-z0-9_]+(?:, [a-z0-9_]+)*): ")
+"""The names of one or more columns before what they mean."""
+_NAME = re.compile(r"\b[a-z]+_[a-z0-9_]+\b")
+_TABLE = re.compile(r"\btable ([a-z_]+)\b")
 SOURCE, EVIDENCE = "_source", "_evidence"
 """Endings of the entries that say where the columns of a like name come from, and how that was seen."""
 
@@ -60,7 +66,7 @@ class Numbered:
 
 def line_of(of: Table, row: Row) -> TableLine:
     """A printed row."""
-    return TableLine(str(row["key"]), _cells(of, row), _seen(row), str(row.get("note", "")))
+    return TableLine(str(row["key"]), _cells(of, row), _seen(of, row), str(row.get("note", "")))
 
 
 def own_line_of(of: Table, own: OwnLine) -> TableLine:
@@ -79,6 +85,27 @@ def heading(column: Column) -> str:
     return f"{column.label}, {column.unit}" if column.unit else column.label
 
 
+def meanings(of: Table) -> list[tuple[str, str]]:
+    """What the columns mean, by their labels; what is said of no column stands under ""."""
+    labels = {"key": _("Name"), **{column.name: column.label for column in of.columns}}
+    parts = _HEADS.split(_TABLE.sub(_table_words, of.words))
+    heads = [" · ".join(labels.get(name, _sentence(name)) for name in names.split(", ")) for names in parts[1::2]]
+    found = [("", parts[0]), *zip(heads, parts[2::2], strict=True)]
+    return [
+        (head, _sentence(_NAME.sub(lambda name: labels.get(name[0], name[0]), text))) for head, text in found if text
+    ]
+
+
+def _sentence(text: str) -> str:
+    text = text.replace("_", " ").strip(" ;")
+    return text[:1].upper() + text[1:]
+
+
+def _table_words(found: re.Match[str]) -> str:
+    name = found[1]
+    return f"table “{table(name).title}”" if name in NAMES else found[0]
+
+
 def numbered(lines: Sequence[TableLine]) -> tuple[list[Numbered], list[Row]]:
     """The rows with their sources by number, and those sources in that order."""
     keys = list(dict.fromkeys(seen.source for line in lines for seen in line.seen))
@@ -92,14 +119,15 @@ def _told(seen: Seen, number: int) -> str:
     return f"{seen.what}: {how}" if seen.what else how
 
 
-def _seen(row: Row) -> tuple[Seen, ...]:
+def _seen(of: Table, row: Row) -> tuple[Seen, ...]:
     """Where the columns come from; those with one source and evidence together, the row's own source last."""
+    labels = {column.name: column.label for column in of.columns}
     groups: dict[tuple[str, str], list[str]] = {}
     for name in row:
         if name.endswith(SOURCE):
             what = name.removesuffix(SOURCE)
             pair = (str(row[name]), str(row.get(what + EVIDENCE, row.get("evidence", ""))))
-            groups.setdefault(pair, []).append(what.replace("_", " "))
+            groups.setdefault(pair, []).append(labels.get(what, what.replace("_", " ")))
     rest = (str(row.get("source", "")), str(row.get("evidence", "")))
     found = [Seen(", ".join(what), *pair) for pair, what in groups.items() if pair != rest]
     return (*found, Seen(_("all else") if found else "", *rest))

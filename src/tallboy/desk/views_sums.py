@@ -26,7 +26,8 @@ MOST_WORDS = 8
 def sums(request: HttpRequest) -> HttpResponse:
     """All sums by family, or those in which the words looked for are found."""
     words = request.GET.get("find", "")[:200].casefold().split()[:MOST_WORDS]
-    found = [one for one in known.all_workings().values() if all(word in _told(one) for word in words)]
+    rows = rows_of(shop_of(request)) if words else Rows()
+    found = [one for one in known.all_workings().values() if not words or _has(_told(one, rows), words)]
     families = [
         {"key": key, "name": name, "sums": [one for one in found if one.family == key]}
         for key, name in known.FAMILIES.items()
@@ -39,10 +40,17 @@ def sums(request: HttpRequest) -> HttpResponse:
     return render(request, "desk/sums.html", context)
 
 
-def _told(one: Working) -> str:
-    """All that a sum says of itself, for looking it up."""
-    labels = " ".join(asked.label for asked in one.inputs)
-    return f"{one.name} {one.title} {one.asks} {known.FAMILIES[one.family]} {labels}".casefold()
+def _told(one: Working, rows: Rows) -> str:
+    """All that a sum says of itself and of what can be chosen in it, for looking it up."""
+    parts = [one.name, one.title, one.asks, known.FAMILIES[one.family]]
+    for asked in one.inputs:
+        parts += [asked.label, asked.help, *(words for _key, words in asked.choices)]
+        parts += [str(row["key"]) for row in rows.of(asked.table)] if asked.table else []
+    return " ".join(parts).casefold()
+
+
+def _has(told: str, words: list[str]) -> bool:
+    return all(word in told for word in words)
 
 
 @require_safe

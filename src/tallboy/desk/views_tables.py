@@ -17,7 +17,16 @@ from tallboy.book.pages import shop_of, succeeds, who
 from tallboy.desk import actions
 from tallboy.desk.row_form import RowForm, initial_of
 from tallboy.desk.rows import own_counts, own_lines, own_row, without_a_table
-from tallboy.desk.table_lines import FEW_COLUMNS, columns_of, heading, line_of, matching, numbered, own_line_of
+from tallboy.desk.table_lines import (
+    FEW_COLUMNS,
+    columns_of,
+    heading,
+    line_of,
+    matching,
+    meanings,
+    numbered,
+    own_line_of,
+)
 from tallboy.errors import NotFound
 from tallboy.tables.rows import Table, table, tables_with_columns
 
@@ -66,6 +75,7 @@ def one_table(request: HttpRequest, name: str) -> HttpResponse:
         "rows": rows,
         "sources": sources,
         "find": find,
+        "meanings": meanings(of),
         "query": f"{urlencode({'find': find})}&" if find else "",
         "crumbs": _crumbs()[:2],
     }
@@ -81,7 +91,7 @@ def add(request: HttpRequest, name: str) -> HttpResponse:
         messages.success(request, _("The row stands in the table, and the sums use it."))
         return redirect("desk:table", of.name)
     context = {"form": form, "title": _("A row of your own"), "button": _("Add it"), "crumbs": _crumbs(of)}
-    return render(request, "desk/row.html", context | {"table": of})
+    return render(request, "desk/row.html", context | {"table": of, "meanings": meanings(of)})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -94,7 +104,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, _("The row is kept as it stands now."))
         return redirect("desk:table", of.name)
     context: dict[str, Any] = {"form": form, "title": row.key, "button": _("Keep"), "crumbs": _crumbs(of)}
-    return render(request, "desk/row.html", context | {"table": of, "row": row})
+    return render(request, "desk/row.html", context | {"table": of, "row": row, "meanings": meanings(of)})
 
 
 @require_POST
