@@ -22,7 +22,7 @@ def test_dew_point() -> None:
     """20 °C and 65 %: 13.2 °C (psychrolib), with what the instruments do to it; the plot marks it."""
     answer = _asked("dew-point", celsius="68 °F", humidity="65 %")
     assert _got(answer, "dew") == pytest.approx(13.23, abs=0.02)
-    assert "13.2 °C (give or take 0.8)" in answer.says
+    assert "13.2 °C (give or take 0.8 °C)" in answer.says
     assert answer.plots[0].marks[0].x == 65
     sure = _asked("dew-point", celsius="20", humidity="65", celsius_spread="0", humidity_spread="0")
     assert sure.results[0].low == sure.results[0].high == sure.results[0].value
@@ -39,10 +39,10 @@ def test_below_freezing_it_is_frost() -> None:
 @pytest.mark.parametrize(
     ("surface", "rule", "may", "words"),
     [
-        ("13", "3 degC", False, "No coat: the surface is only 2.2 °C above"),
-        ("13.6", "5 degF", True, "Dew lets a coat go on"),
-        ("13.6", "3 degC", False, "must be 3.0. It is close"),
-        ("18", "3 degC", True, "7.2 °C above the dew point, 3.0 will do."),
+        ("13", "3 degC", False, "Lay no coat: the surface is only 2.2 °C above"),
+        ("13.6", "5 degF", True, "As far as dew goes a coat may go on"),
+        ("13.6", "3 degC", False, "must be 3.0 °C above it. It is close"),
+        ("18", "3 degC", True, "7.2 °C above the dew point, and 3.0 °C will do."),
         ("9", "3 degC", False, "dew is forming"),
     ],
 )

@@ -144,3 +144,11 @@ def test_a_flood_is_refused() -> None:
     """Longer than any list of measurements."""
     with pytest.raises(BadInput, match="too long"):
         _read(Asked("d", "D", kind="numbers"), "1;" * 20_000)
+
+
+def test_what_an_input_takes_is_said_as_it_is() -> None:
+    """Words are not asked for as a number, nor yes or no; a million has no exponent."""
+    assert takes(Asked("tone", "Tone", kind="text")) == "Words."
+    assert takes(Asked("lid", "Lid", kind="flag")) == "Yes or no."
+    assert takes(Asked("run", "Run", "mm", 0, 1_000_000)) == "A number in mm, 0 to 1000000 mm."
+    assert takes(Asked("coats", "Coats", "", 1, 20, kind="whole")) == "A whole number, 1 to 20."

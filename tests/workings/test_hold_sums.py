@@ -40,6 +40,30 @@ def test_end_grain_is_warned_of() -> None:
     assert value(end, "out") == pytest.approx(0.75 * value(side, "out"))
     assert value(end, "allowed") == 0
     assert "End grain is erratic" in end.limits[0]
+    assert "a building code lets nothing hang from it" in end.says
+    assert "a building code lets nothing" not in side.says
+    assert "A building code lets only" in side.says
+
+
+def test_what_was_typed_is_what_is_told() -> None:
+    """A specific gravity that was typed stands in the sentence, not a wood it does not belong to; sideways is told with its angle."""
+    found = answer("screw-holding", gravity="0.45", thread="20", load="15", count="3", angle="0")
+    assert "in wood of specific gravity 0.45 holds" in found.says
+    assert "pine" not in found.says
+    assert "At 0° from the surface it holds about 350 N." in found.says
+    assert "For a load of 15 N 3 of them are ample" in found.says
+
+
+def test_a_screw_without_a_gauge() -> None:
+    """Measured across its shank: metric or hand-made. As thick as a No. 8 it holds as much; its drills come from its own size."""
+    eight = answer("screw-holding", wood="European oak", screw="8", thread="20")
+    same = answer("screw-holding", wood="European oak", across="4.17 mm", thread="20")
+    assert value(same, "out") == pytest.approx(value(eight, "out"))
+    assert same.says.startswith("A screw 4.2 mm across with 20 mm of thread in European oak")
+    assert any("hand-made" in line for line in same.limits)
+    drills = answer("pilot-holes", across="4 mm", wood="European oak")
+    assert value(drills, "pilot") == pytest.approx(0.9 * 2 / 3 * 4)
+    assert value(answer("door-on-hinges", mass="4", width="450", hinges="60; 560", across="3 mm"), "screw_holds") > 0
 
 
 def test_a_load_gets_a_verdict() -> None:

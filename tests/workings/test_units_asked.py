@@ -58,6 +58,9 @@ def test_volumes_of_both_systems() -> None:
     assert _got(answer, "us_qt") == pytest.approx(1)
     assert _got(answer, "imp_qt") == pytest.approx(0.8327, abs=1e-4)
     assert _got(answer, "imp_fl_oz") == pytest.approx(33.307, abs=1e-3)
+    assert [_got(answer, name) for name in ("us_pt", "us_gal")] == pytest.approx([2, 0.25])
+    assert _got(_asked("volume", volume="4.54609 l"), "imp_gal") == pytest.approx(1)
+    assert _got(_asked("volume", volume="4.54609 l"), "imp_pt") == pytest.approx(8)
     with pytest.raises(BadUnit, match="US or imperial"):
         _asked("volume", volume="1 qt")
 

@@ -11,6 +11,7 @@ from tallboy.sums.air_series import MEASURED_SPREAD
 from tallboy.sums.ranges import within
 from tallboy.sums.spreads import carried_spread
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
+from tallboy.workings.telling import said
 
 RULE_WORDS: dict[air.Rule, str] = {
     "3 degC": "3 °C above the dew point",
@@ -58,7 +59,7 @@ def _dew_point(given: Given) -> Answer:
             f"spread = what {_sure(given)[0]:g} °C and {_sure(given)[1]:g} % do to it, as squares = {spread:.2f} °C",
         ),
         sources=("ashrae-fundamentals",),
-        says=f"Whatever is colder than {dew:.1f} °C (give or take {spread:.1f}) gets wet in this air.",
+        says=f"Whatever is colder than {said(given, dew, '°C')} (give or take {said(given, spread, 'K')}) gets wet in this air.",
         limits=("The air at the surface: it can be damper than in the middle of the room.",),
         plots=(_dew_plot(t, h, dew),),
     )
@@ -99,7 +100,7 @@ def _may_coat(given: Given) -> Answer:
             f"highest humidity = 100 · ps(surface - {needed:.2f} °C) / ps(air) = {most:.0f} %",
         ),
         sources=("ashrae-fundamentals", RULE_SOURCES[rule]),
-        says=_coat_words(margin, needed, spread),
+        says=_coat_words(given, margin, needed, spread),
         limits=(
             "It tells of dew only: the can's own limits of temperature and humidity come first.",
             "Measure the surface itself, with a contact thermometer: stone, metal and a piece just brought in are colder than the air.",
@@ -118,15 +119,14 @@ def _most_humidity(surface: float, t: float, needed: float) -> float:
     return min(100.0, 100 * air.saturation_pressure(surface - needed) / air.saturation_pressure(t))
 
 
-def _coat_words(margin: float, needed: float, spread: float) -> str:
+def _coat_words(given: Given, margin: float, needed: float, spread: float) -> str:
     close = " It is close: measure again at the surface before you lay it." if abs(margin - needed) < spread else ""
+    apart, least = said(given, abs(margin), "K"), said(given, needed, "K")
     if margin >= needed - 1e-9:
-        return (
-            f"Dew lets a coat go on: the surface is {margin:.1f} °C above the dew point, {needed:.1f} will do.{close}"
-        )
+        return f"As far as dew goes a coat may go on: the surface is {apart} above the dew point, and {least} will do.{close}"
     if margin < 0:
-        return f"No coat: dew is forming, the surface is {-margin:.1f} °C below the dew point.{close}"
-    return f"No coat: the surface is only {margin:.1f} °C above the dew point and must be {needed:.1f}.{close}"
+        return f"Lay no coat: dew is forming, the surface is {apart} below the dew point.{close}"
+    return f"Lay no coat: the surface is only {apart} above the dew point and must be {least} above it.{close}"
 
 
 def _margin_plot(surface: float, t: float, h: float, needed: float, margin: float) -> Plot:
@@ -165,16 +165,16 @@ def _water(given: Given) -> Answer:
             f"at {other:g} °C = 100 · {air.vapour_pressure(t, h):.1f} / {air.saturation_pressure(other):.1f} = {there:.1f} %",
         ),
         sources=("ashrae-fundamentals", "definition"),
-        says=_other_words(other, there),
+        says=_other_words(given, other, there),
         limits=("Pressure of the air at sea level. Nothing is added to the air or taken out when it is warmed.",),
         plots=(_warmed_plot(t, h),),
     )
 
 
-def _other_words(other: float, there: float) -> str:
+def _other_words(given: Given, other: float, there: float) -> str:
     if there >= 100:
-        return f"Brought to {other:g} °C this air is full: water settles out of it."
-    return f"Brought to {other:g} °C, with no water added, this air is at {there:.0f} %."
+        return f"Brought to {said(given, other, '°C', None)} this air is full: water settles out of it."
+    return f"Brought to {said(given, other, '°C', None)}, with no water added, this air is at {there:.0f} %."
 
 
 def _warmed_plot(t: float, h: float) -> Plot:
@@ -208,7 +208,7 @@ def _two_thermometers(given: Given) -> Answer:
             f"spread = what {given.number('spread'):g} °C on each thermometer does = {spread:.1f} %",
         ),
         sources=("ashrae-fundamentals",),
-        says=f"The air is at {humidity:.0f} % (give or take {spread:.0f}); it wets whatever is colder than {dew:.1f} °C.",
+        says=f"The air is at {humidity:.0f} % (give or take {spread:.0f}); it wets whatever is colder than {said(given, dew, '°C')}.",
         limits=("The wick wet with clean water and the air moving past it: whirl until the wet thermometer falls no more.",),
     )  # fmt: skip
 
@@ -228,7 +228,7 @@ def _wet_bulb(given: Given) -> Answer:
             f"the other way: {t:g} °C and {wet:.2f} °C give {h:g} %",
         ),
         sources=("ashrae-fundamentals",),
-        says=f"A wet thermometer shows {wet:.1f} °C here, {t - wet:.1f} below the dry one; so cool, too, does a wet coat get.",
+        says=f"A wet thermometer shows {said(given, wet, '°C')} here, {said(given, t - wet, 'K')} below the dry one; a wet waterborne coat gets as cool.",
         limits=("A coat of solvent cools otherwise: this is water.",),
     )
 

@@ -47,7 +47,7 @@ def read(
             values[asked.name] = _value(asked, typed.get(asked.name, ""), lookup, system)
         except TallboyError as error:
             wrong[asked.name] = error
-    return Given(values, lookup), wrong
+    return Given(values, lookup, system), wrong
 
 
 def bare_unit(asked: Asked, system: str = units.METRIC) -> str:
@@ -262,13 +262,21 @@ def takes(asked: Asked, system: str = units.METRIC) -> str:
         return f"Items with semicolons between, each {' = '.join(unit or 'number' for unit in asked.units)}."
     if asked.kind == "numbers":
         return f"Numbers with semicolons between{f', in {asked.unit}' if asked.unit else ''}."
-    return f"A number{f' in {bare_unit(asked, system)}' if asked.unit else ''}{_between(asked)}."
+    if asked.kind in ("flag", "text"):
+        return "Yes or no." if asked.kind == "flag" else "Words."
+    number = "A whole number" if asked.kind == "whole" else "A number"
+    return f"{number}{f' in {bare_unit(asked, system)}' if asked.unit else ''}{_between(asked)}."
 
 
 def _between(asked: Asked) -> str:
     if asked.low is None or asked.high is None:
         return ""
-    return f", {asked.low:g} to {asked.high:g}{f' {asked.unit}' if asked.unit else ''}"
+    return f", {_plainly(asked.low)} to {_plainly(asked.high)}{f' {asked.unit}' if asked.unit else ''}"
+
+
+def _plainly(number: float) -> str:
+    """A number as people write it: no exponent where it is whole."""
+    return f"{number:.0f}" if number == int(number) else f"{number:g}"
 
 
 def otherwise(asked: Asked) -> str:

@@ -75,7 +75,10 @@ def _spill_says(liquid: Liquid, volume: float, celsius: float, spilt: float, sha
             f"How much {liquid.name} makes the room dangerous is not known here; treat every spill as if it could burn."
         )
     least = liquid_to_reach(10, liquid.lower, volume, liquid.density, liquid.molar_mass, celsius)
-    return f"{rounded(least, 2)} ml of {liquid.name} bring the whole room to a tenth of what burns; {spilt:g} ml come to {rounded(100 * share, 2)} %."
+    return (
+        f"About {rounded(least, 2)} ml of {liquid.name}, all evaporated, would bring the whole room to a tenth of what burns; "
+        f"{spilt:g} ml would come to {rounded(100 * share, 2)} % of what burns, and far more than that close to the puddle."
+    )
 
 
 def _class(given: Given) -> Answer:
@@ -134,7 +137,8 @@ def _stored(given: Given) -> Answer:
         ),
         sources=("osha-1910-106",),
         cautions=("open-flame", "solvent-vapour"),
-        says=f"{rounded(100 * found.share, 2)} % of what the US federal rule allows {where}" + (": within it." if found.allowed else ": more than it allows."),
+        says=f"This is {rounded(100 * found.share, 2)} % of what the US federal rule allows {where}: "
+        + ("within it, but your fire code or insurer may allow far less." if found.allowed else "more than it allows."),
         limits=(words.FIRST, "US federal rule for incidental use. Fire codes, landlords and insurers often allow a small part of it; ask them.", "A liquid of unknown category is counted as category 1."),
         table=_allowances(litres),
     )  # fmt: skip

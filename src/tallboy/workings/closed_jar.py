@@ -8,7 +8,7 @@ from tallboy.sums.flammable import head_space
 from tallboy.sums.vapour import Liquid, milligrams_per_m3, parts_per_million, relative_density
 from tallboy.workings import vapour_words as words
 from tallboy.workings.kinds import Answer, Curve, Given, Got, Plot, Working
-from tallboy.workings.telling import rounded
+from tallboy.workings.telling import rounded, said
 
 
 def _closed_jar(given: Given) -> Answer:
@@ -38,7 +38,7 @@ def _closed_jar(given: Given) -> Answer:
         ),
         sources=words.sources_of([given.row("liquid")], "ideal-gas"),
         cautions=words.cautions_of([given.row("liquid")]),
-        says=_head_says(liquid, word, celsius),
+        says=_head_says(given, liquid, word),
         limits=(
             words.FIRST,
             "A closed jar at rest: with a warm spot, a rag or a spray it is otherwise.",
@@ -58,14 +58,15 @@ def _worst_word(liquid: Liquid, low: float, high: float) -> str:
     return ends.pop() if len(ends) == 1 else "can catch fire"
 
 
-def _head_says(liquid: Liquid, word: str, celsius: float) -> str:
+def _head_says(given: Given, liquid: Liquid, word: str) -> str:
+    warm = said(given, given.number("celsius"), "°C", None)
     if word == "unknown":
         return f"Whether the air above {liquid.name} in a closed jar can catch fire is not known here; treat it as if it could."
     if word == "too rich":
-        return f"At {celsius:g} °C the air above {liquid.name} in a closed jar is too rich to burn; on opening, the cloud at its mouth passes through all that burns."
+        return f"At {warm} the air above {liquid.name} in a closed jar is too rich to burn; on opening, the cloud at its mouth passes through all that burns."
     if word == "too lean":
-        return f"At {celsius:g} °C the air above {liquid.name} is too lean to burn; warmer, as a mist or on a rag it is not."
-    return f"At {celsius:g} °C the air above {liquid.name} in a closed jar {word}."
+        return f"At {warm} the air above {liquid.name} is too lean to burn; warmer, as a mist or on a rag it is not."
+    return f"At {warm} the air above {liquid.name} in a closed jar {word}."
 
 
 def _head_plot(liquid: Liquid) -> tuple[Plot, ...]:

@@ -11,7 +11,7 @@ from tallboy.sums import doors
 from tallboy.workings import hold_words as words
 from tallboy.workings.hold_words import Held
 from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Working
-from tallboy.workings.telling import rounded
+from tallboy.workings.telling import about, hung, rounded, said
 
 USUAL_THREAD = 12.0
 
@@ -58,7 +58,7 @@ def _door(given: Given) -> Answer:
         working=(*_pull_lines(given, weight, heights, pulls), *_leaf_lines(given, leaf, found, gravity, end, times)),
         sources=("hinge-problems", "wood-handbook-2021", "nds-wood", "memory"),
         cautions=("heavy-lift",) if given.number("mass") >= 15 else (),
-        says=_says(pulls, leaf, times, found),
+        says=_says(given, pulls, leaf, times, found),
         limits=((words.END_GRAIN_LIMIT,) if end else ())
         + words.short_limit(by, thread)
         + (
@@ -66,7 +66,7 @@ def _door(given: Given) -> Answer:
             "Which hinge bears the weight depends on how they were let in; from none to all of it may hang on one.",
             *words.LIMITS,
         ),
-        table=_hinge_grid(heights, pulls) if len(heights) > 2 else None,
+        table=_hinge_grid(given, heights, pulls) if len(heights) > 2 else None,
     )
 
 
@@ -124,18 +124,19 @@ def _ratio(holds: float, load: float, times: float) -> str:
     return "endless: no load" if math.isinf(times) else f"{rounded(holds)} / {rounded(load)} = {rounded(times, 2)}"
 
 
-def _says(pulls: Sequence[float], leaf: _Leaf, times: float, found: Held) -> str:
+def _says(given: Given, pulls: Sequence[float], leaf: _Leaf, times: float, found: Held) -> str:
     known = "" if found.sideways is not None else " against the pull; sideways nothing is known of this wood"
     return (
-        f"The door pulls its upper hinge out with {rounded(max(pulls), 2)} N, as {words.kilograms(max(pulls))} would: "
-        f"{rounded(leaf.pull, 2)} N on each screw. Its screws: {words.margin_words(times)}{known}."
+        f"The door pulls its upper hinge out with {about(given, max(pulls), 'N')}{hung(given, max(pulls))}: "
+        f"{about(given, leaf.pull, 'N')} on each screw. For that its screws are {words.margin_words(times)}{known}."
     )
 
 
-def _hinge_grid(heights: Sequence[float], pulls: Sequence[float]) -> Grid:
+def _hinge_grid(given: Given, heights: Sequence[float], pulls: Sequence[float]) -> Grid:
     rows = sorted(zip(heights, pulls, strict=True), reverse=True)
     told = tuple(
-        (f"{height:g} mm", f"{rounded(abs(pull), 2)} N {'out' if pull >= 0 else 'in'}") for height, pull in rows
+        (said(given, height, "mm", None), f"{about(given, abs(pull), 'N')} {'out' if pull >= 0 else 'in'}")
+        for height, pull in rows
     )
     return Grid(("Hinge at", "Pulled"), told, "From the top")
 
@@ -154,6 +155,7 @@ SUMS = (
             words.WOOD,
             words.GRAVITY,
             Asked("screw", "Screw", kind="row", table="screws", default="6", help="By its gauge number."),
+            words.ACROSS,
             Asked("thread", "Length of thread in the wood", "mm", 1, 150, USUAL_THREAD),
             words.GRAIN,
         ),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from tallboy.errors import BadInput
 from tallboy.sums import standing
 from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Working
+from tallboy.workings.telling import amount, said
 
 CORNERS = ("front left", "front right", "back right", "back left")
 GRAVITY = 9.80665
@@ -35,7 +36,7 @@ def _rock(given: Given) -> Answer:
             f"spread = 2 · root 4 · {given.number('spread'):g} = {sure:.3g} mm (four lengths, k = 2)",
         ),
         sources=("statics", "gum-2008"),
-        says="It stands firm." if firm else _cure(found, sure),
+        says="It stands firm." if firm else _cure(given, found, sure),
         limits=(
             "Feet at the corners of a rectangle. Measured on this floor it is cured for this floor only: measure the legs on a flat one.",
             _STIFF,
@@ -44,10 +45,12 @@ def _rock(given: Given) -> Answer:
     )  # fmt: skip
 
 
-def _cure(found: standing.Rock, sure: float) -> str:
+def _cure(given: Given, found: standing.Rock, sure: float) -> str:
     if found.gap_mm <= sure or found.pack_foot is None:
-        return f"A rock of {found.gap_mm:.1f} mm is less than the legs are known to: measure again, or slide a feeler under the lifted foot."
-    return f"It rocks on {_named(found.diagonal)}; {found.pack_mm:.1f} mm under {CORNERS[found.pack_foot]} cures it."
+        return f"A rock of {said(given, found.gap_mm, 'mm')} is less than the legs are known to: measure again, or slide a feeler under the lifted foot."
+    gap, half = said(given, found.pack_mm, "mm"), said(given, found.pack_mm / 2, "mm")
+    other = CORNERS[(found.pack_foot + 2) % 4]
+    return f"It rocks on {_named(found.diagonal)}: pack {gap} under {CORNERS[found.pack_foot]}, or {half} under that and under {other}."
 
 
 def _named(feet: Sequence[int]) -> str:
@@ -68,7 +71,7 @@ def _which_three(given: Given) -> Answer:
     weight = given.number("weight")
     share = dict(zip(found.carriers, found.shares, strict=True))
     rows = tuple(
-        (str(foot + 1), f"{found.gaps_mm[foot]:.2f} mm", f"{weight * share.get(foot, 0.0):.1f} kg") for foot in range(len(feet))
+        (str(foot + 1), said(given, found.gaps_mm[foot], "mm", 2), amount(weight * share.get(foot, 0.0), "kg", 3, given.system)) for foot in range(len(feet))
     )  # fmt: skip
     three = ", ".join(str(foot + 1) for foot in found.carriers)
     return Answer(
@@ -87,19 +90,19 @@ def _which_three(given: Given) -> Answer:
         ),
         sources=("statics",),
         cautions=("heavy-lift",) if weight > 25 else (),
-        says=_stance_words(found, three),
+        says=_stance_words(given, found, three),
         limits=(_STIFF, "Where more than three touch, how they share the weight depends on what gives; one sharing is told."),
         table=Grid(("Foot", "Gap", "Carries"), rows, "Each foot, in the order given"),
     )  # fmt: skip
 
 
-def _stance_words(found: standing.Stance, three: str) -> str:
+def _stance_words(given: Given, found: standing.Stance, three: str) -> str:
     if found.rocks:
         other = ", ".join(str(foot + 1) for foot in found.others)
-        return f"It rocks between feet {three} and feet {other}: {max(found.gaps_mm):.1f} mm under the foot in the air."
+        return f"It rocks between feet {three} and feet {other}: {said(given, max(found.gaps_mm), 'mm')} under the foot in the air."
     if max(found.gaps_mm) == 0:
-        return f"All feet touch; it tips only when the centre of mass moves {found.margin_mm:.0f} mm."
-    return f"It stands on feet {three}, and tips when the centre of mass moves {found.margin_mm:.0f} mm."
+        return f"All feet touch; it tips only when the centre of mass moves {said(given, found.margin_mm, 'mm', 0)}."
+    return f"It stands on feet {three}, and tips when the centre of mass moves {said(given, found.margin_mm, 'mm', 0)}."
 
 
 SUMS = (

@@ -6,10 +6,11 @@ import numpy as np
 
 from tallboy.errors import BadInput
 from tallboy.sums.film import dry_film, practical_rate, spreading_rate, thinner_per_paint, wet_film, wet_film_at_rate
+from tallboy.sums.units import IMPERIAL
 from tallboy.tables.losses import loss
 from tallboy.workings.film_words import METHOD, ROW_LIMITS, SOLIDS, coat_cautions, row_sources
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
-from tallboy.workings.telling import rounded
+from tallboy.workings.telling import about, rounded, said
 
 THINNEST, THICKEST = 0.1, 100.0
 """Spreading rates [m²/l] that a coat can have at all."""
@@ -37,10 +38,18 @@ def _spreading(given: Given) -> Answer:
         ),
         sources=row_sources(given, ("method",), "coating-worked-examples", "mil-hdbk-1110"),
         cautions=coat_cautions(given.row("method")),
-        says=f"A litre covers about {rounded(middle, 2)} m² once; lay it {rounded(wet, 2)} µm thick wet to have {dry:g} µm dry.",
+        says=f"{_covers(given, middle)} once; lay it {about(given, wet, 'µm')} thick wet to have {said(given, dry, 'µm', None)} dry.",
         limits=("Bare and open wood drinks more in the first coat.", *ROW_LIMITS),
         plots=(_rate_plot(solids, dry, rate, lost.low, lost.middle, lost.high),),
     )  # fmt: skip
+
+
+def _covers(given: Given, rate: float, what: str = "") -> str:
+    """How far it goes: a litre over square metres, or a US gallon over square feet."""
+    far = about(given, rate, "m²/l")
+    if given.system == IMPERIAL:
+        return f"A US gallon{what} covers about {far.removesuffix('/gal')}"
+    return f"A litre{what} covers about {far.removesuffix('/l')}"
 
 
 def _rate_plot(solids: float, dry: float, rate: float, low: float, middle: float, high: float) -> Plot:
@@ -76,7 +85,7 @@ def _thickness(given: Given) -> Answer:
         working=(*_thinning_lines(given, thinned), *_thickness_lines(known[0], solids, thinned, wet, dry)),
         sources=("mil-hdbk-1110", "coating-worked-examples", "definition"),
         cautions=("wet-coat", "solvent-vapour", "open-flame") if thinned else ("wet-coat",),
-        says=f"{rounded(wet, 2)} µm wet dries to {rounded(dry, 2)} µm; a litre of the mix covers {rounded(rate, 2)} m².",
+        says=f"A wet film of {about(given, wet, 'µm')} dries to {about(given, dry, 'µm')}. {_covers(given, rate, ' of the mix')}.",
         limits=(
             "A wet film comb reads a few micrometres off on wood, where the film sinks in while it is read.",
             "Thinning beyond what the label allows spoils flow and gloss, and may break the law on solvents.",

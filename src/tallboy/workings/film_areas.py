@@ -8,7 +8,7 @@ from tallboy.errors import BadInput
 from tallboy.sums.areas import DRAWER_SIDE_MM, drawer_areas, surface_areas
 from tallboy.sums.turned import girth_area, mean_girth, profile_girth, turned_area
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Plot, Working
-from tallboy.workings.telling import rounded
+from tallboy.workings.telling import about, rounded
 
 OFF = 0.1
 DRAWER_SHORTER_MM = 30.0
@@ -34,7 +34,7 @@ def _box(given: Given) -> Answer:
         ),
         working=(*_box_lines(width, height, depth, given, areas), *_drawer_lines(drawers, depth)),
         sources=("definition", "common-practice"),
-        says=f"About {rounded(total, 2)} m² in all, a tenth more or less; leave out what gets no coat.",
+        says=f"It has about {about(given, total, 'm²')} in all, a tenth more or less; leave out what gets no coat.",
         limits=(
             "A plain box: mouldings and turnings are sums of their own, and the underside is left out.",
             "Doors are taken as 20 mm thick, legs as 45 mm square, drawer sides as 10 mm.",
@@ -107,13 +107,17 @@ def _turned(given: Given) -> Answer:
             f"by girth: {rounded(girth)} × {rounded(length)} mm = {rounded(by_girth)} m², which leaves the slopes out",
         ),
         sources=("definition",),
-        says=f"{count} of them have about {rounded(one * count, 2)} m²; mean girth times length is {_short(one, by_girth)}.",
+        says=f"{_so_many(count)} about {about(given, one * count, 'm²')}; mean girth times length is {_short(one, by_girth)}.",
         limits=(
             "Straight between the points: give a bead or a hollow at least nine of them, or take its girth with a tape.",
             "The ends are not in it.",
         ),
         plots=(_outline(profile),),
     )
+
+
+def _so_many(count: int) -> str:
+    return "It has" if count == 1 else f"All {count} together have"
 
 
 def _girth(profile: list[tuple[float, float]]) -> float:
@@ -170,7 +174,7 @@ def _moulding(given: Given) -> Answer:
         ),
         working=tuple(filter(None, (first, f"area = girth × run = {rounded(girth)} × {rounded(run)} mm = {rounded(area)} m²"))),
         sources=("definition",),
-        says=f"{rounded(area, 2)} m² of moulding.",
+        says=f"There are about {about(given, area, 'm²')} of moulding.",
         limits=("The back of it, and the wood it covers, are not taken off anywhere.", "Carving has more than its girth says."),
     )  # fmt: skip
 

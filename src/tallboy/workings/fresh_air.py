@@ -106,7 +106,7 @@ def _room_fills(given: Given) -> Answer:
         ),
         sources=words.sources_of([row], "rehs-r", *words.SOURCES),
         cautions=words.cautions_of([row]),
-        says=f"{liquid.name.capitalize()}: {times[0].label[0].lower()}{times[0].label[1:]} {_time_words(times[0])}; it would settle at {rounded(steady, 2)} ppm.",
+        says=_fills_says(liquid, limit, times[0], steady),
         limits=(words.FIRST, "The limit of 8 hours is one for the day's average: to reach it is not yet to pass it.", *words.ROOM_LIMITS, *words.notes_on(liquid, row)),
         plots=(_filling(given, liquid, limit),),
     )  # fmt: skip
@@ -121,8 +121,24 @@ def _time_got(given: Given, name: str, label: str, ppm: float | None, start: flo
     return Got(name, label, "never, with this fresh air") if minutes is None else Got(name, label, minutes, "min")
 
 
-def _time_words(time: Got) -> str:
-    return str(time.value) if isinstance(time.value, str) else f"{rounded(float(time.value), 2)} min"
+def _fills_says(liquid: Liquid, limit: Limit | None, time: Got, steady: float) -> str:
+    name, settles = liquid.name.capitalize(), f"it would settle at about {rounded(steady, 2)} ppm"
+    if limit is None:
+        return f"{name} has no known limit to hold this against; {settles}."
+    if isinstance(time.value, str):
+        return f"{name} does not reach the limit for 8 hours with this fresh air; {settles}."
+    return f"{name} reaches the limit for 8 hours after about {_spoken(float(time.value))}; {settles}."
+
+
+def _clears_says(now: float, wanted: float, minutes: float) -> str:
+    if minutes <= 0:
+        return f"The room is there already: {now:g} ppm is no more than the {wanted:g} that are wanted."
+    return f"The room is down from {now:g} to {wanted:g} ppm after about {_spoken(minutes)}, if nothing gives off vapour any more."
+
+
+def _spoken(minutes: float) -> str:
+    """A time as long as is sensible: minutes, from two hours on hours."""
+    return f"{rounded(minutes, 2)} minutes" if minutes < 120 else f"{rounded(minutes / 60, 2)} hours"
 
 
 def _filling(given: Given, liquid: Liquid, limit: Limit | None) -> Plot:
@@ -154,7 +170,7 @@ def _room_clears(given: Given) -> Answer:
         ),
         sources=words.SOURCES,
         cautions=("solvent-vapour", "open-flame"),
-        says=f"The room is down from {now:g} to {wanted:g} ppm after about {rounded(minutes, 2)} minutes, if nothing gives off vapour any more.",
+        says=_clears_says(now, wanted, minutes),
         limits=(
             words.FIRST,
             "Wet rags, a coat that dries and a puddle under things go on giving off vapour. Vapour at the floor and in a pit, a well or a drawer stays longer.",

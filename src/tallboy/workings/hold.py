@@ -10,7 +10,7 @@ from tallboy.tables.screws import clearance, next_thicker, pilot, screw
 from tallboy.workings import hold_words as words
 from tallboy.workings.hold_words import Held
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Grid, Mark, Plot, Working
-from tallboy.workings.telling import rounded
+from tallboy.workings.telling import about, hung, rounded, said
 
 CURVE_POINTS = 31
 MOST_THREAD = 150.0
@@ -47,8 +47,10 @@ def _holding(given: Given) -> Answer:
             *_sideways_lines(found, by.shank_mm, thread, angle, at),
         ),
         sources=("wood-handbook-2021", "nds-wood", str(given.row("screw").get("source", "definition")), "memory"),
-        says=_holding_says(given, one.middle, one.low, at, load, count),
-        limits=((words.END_GRAIN_LIMIT,) if end else ()) + words.short_limit(by, thread) + words.LIMITS,
+        says=_holding_says(given, found, at, allowed),
+        limits=((words.END_GRAIN_LIMIT,) if end else ())
+        + words.short_limit(by, thread)
+        + (*words.LIMITS, words.HAND_MADE),
         plots=(_thread_plot(gravity, by.shank_mm, thread, end),),
     )
 
@@ -86,17 +88,33 @@ def _sideways_lines(found: Held, shank: float, thread: float, angle: float, at: 
     )
 
 
-def _holding_says(given: Given, mean: float, low: float, at: float | None, load: float | None, count: int) -> str:
-    first = (
-        f"A No. {given.row('screw')['key']} with {given.number('thread'):g} mm of thread in {given.row('wood')['key']} "
-        f"holds about {rounded(mean, 2)} N straight out, a weak one {rounded(low, 2)} N."
-    )
+def _holding_says(given: Given, found: Held, at: float | None, allowed: float) -> str:
+    one, angle, name = words.spread(found.out), given.number("angle"), words.screw_words(given)
+    told = [
+        f"{name[0].upper()}{name[1:]} with {said(given, given.number('thread'), 'mm', None)} of thread in {words.wood_words(given)} "
+        f"holds about {about(given, one.middle, 'N')} straight out until it lets go, a weak one {about(given, one.low, 'N')}."
+    ]
+    if _in_end_grain(given):
+        told.append(words.END_GRAIN_WORDS)
+    else:
+        told.append(f"A building code lets only {about(given, allowed, 'N')} hang from it{hung(given, allowed)}.")
+    if angle < 90 and at is not None:
+        told.append(f"At {angle:g}° from the surface it holds about {about(given, at, 'N')}.")
+    return " ".join([*told, *_load_words(given, at)])
+
+
+def _load_words(given: Given, at: float | None) -> list[str]:
+    load, count = given.maybe("load"), given.whole("count")
     if load is None:
-        return first
+        return []
     if at is None:
-        return f"{first} What it holds at that angle is not known."
-    times = doors.margin(at * count, load)
-    return f"{first} Against {rounded(load, 2)} N, {count} of them: {words.margin_words(times)}."
+        return ["What it holds at that angle is not known."]
+    many = f"{count} of them are" if count > 1 else "it is"
+    return [f"For a load of {about(given, load, 'N')} {many} {words.margin_words(doors.margin(at * count, load))}."]
+
+
+def _in_end_grain(given: Given) -> bool:
+    return given.choice("grain") == "end"
 
 
 def _thread_plot(gravity: float, shank: float, thread: float, end: bool) -> Plot:
@@ -112,7 +130,7 @@ def _thread_plot(gravity: float, shank: float, thread: float, end: bool) -> Plot
 
 
 def _pilots(given: Given) -> Answer:
-    row, wood = given.row("screw"), given.row("wood")
+    row, wood = words.screw_row(given), given.row("wood")
     hard = not wood.get("softwood", False)
     by, hole, shank_hole = screw(row), pilot(row, hard), clearance(row)
     share = LEAD_HARD if hard else LEAD_SOFT
@@ -135,11 +153,12 @@ def _pilots(given: Given) -> Answer:
         ),
         sources=("wood-handbook-2021", "screw-drill-charts", "screw-trade-tables", "nds-wood"),
         cautions=("sharp",),
-        says=f"Drill {hole.low:.1f} to {hole.high:.1f} mm for the thread and {shank_hole:.1f} mm for the shank; the middle, {hole.middle:.1f} mm, is the handbook's.",
+        says=f"Drill {hole.low:.1f} to {hole.high:.1f} mm ({_inches(hole.low)} to {_inches(hole.high)}) for the thread and {shank_hole:.1f} mm for the shank; "
+        f"{hole.middle:.1f} mm is the handbook's for the thread.",
         limits=(
             "Take the larger one in dense, dry or brittle old wood and near an edge, the smaller one for the firmest hold; try it in a scrap.",
             "A brass screw follows a steel one of its size, with wax on the thread: brass shears.",
-            "Old hand-made screws have blunt ends and thicker roots: measure the one in hand.",
+            "An old hand-made screw has a blunt end and a thicker root: measure the one in hand, and bore its hole to the full depth.",
         ),
         table=_pilot_grid(given, hard),
     )  # fmt: skip
@@ -193,9 +212,9 @@ def _stripped(given: Given) -> Answer:
         ),
         sources=("wood-handbook-2021", "screw-trade-tables", "screw-drill-charts", "common-practice"),
         cautions=("sharp",),
-        says=_stripped_says(found, best, load),
+        says=_stripped_says(given, found, best),
         limits=(STRIPPED_HINGE, "Try what can be undone first, and put in the record what was done and with which glue.", *words.LIMITS),
-        table=_rescue_grid(found, load),
+        table=_rescue_grid(given, found),
     )  # fmt: skip
 
 
@@ -242,17 +261,18 @@ def _rescue_line(one: Rescue, shank: float, thicker: float) -> str:
     return f"{RESCUE_NAMES[one.key]}: {how} = {rounded(one.holds_n or 0.0)} N"
 
 
-def _stripped_says(found: tuple[Rescue, ...], best: Rescue | None, load: float | None) -> str:
+def _stripped_says(given: Given, found: tuple[Rescue, ...], best: Rescue | None) -> str:
+    load = given.maybe("load")
     first = f"Try first {RESCUE_NAMES[found[0].key]}."
     if best is None:
-        wanted = "" if load is None else f" {doors.AMPLE:g} times over against {rounded(load, 2)} N"
+        wanted = "" if load is None else f" {doors.AMPLE:g} times over against {about(given, load, 'N')}"
         return f"{first} Nothing else here holds{wanted}: patch the wood, or take weight off the hinge."
-    return f"{first} When that is not firm, {RESCUE_NAMES[best.key]}: about {rounded(best.holds_n or 0.0, 2)} N."
+    return f"{first} When that is not firm, take {RESCUE_NAMES[best.key]}: it holds about {about(given, best.holds_n or 0.0, 'N')} until it lets go."
 
 
-def _rescue_grid(found: tuple[Rescue, ...], load: float | None) -> Grid:
+def _rescue_grid(given: Given, found: tuple[Rescue, ...]) -> Grid:
     rows = tuple(
-        (_sentence(RESCUE_NAMES[one.key]), _held_words(one, load), "yes" if one.fits else "no", one.why)
+        (_sentence(RESCUE_NAMES[one.key]), _held_words(given, one), "yes" if one.fits else "no", one.why)
         for one in found
     )
     return Grid(
@@ -260,11 +280,12 @@ def _rescue_grid(found: tuple[Rescue, ...], load: float | None) -> Grid:
     )
 
 
-def _held_words(one: Rescue, load: float | None) -> str:
+def _held_words(given: Given, one: Rescue) -> str:
+    load = given.maybe("load")
     if one.holds_n is None:
         return "not to be reckoned"
     against = "" if load is None else f", {words.margin_words(doors.margin(one.holds_n, load))}"
-    return f"{rounded(one.holds_n, 2)} N{against}"
+    return f"{about(given, one.holds_n, 'N')}{against}"
 
 
 _LOAD = Asked("load", "Load on each", "N", 0.01, 100_000, needed=False, help="10 N is the weight of a kilogram.")
@@ -276,7 +297,7 @@ SUMS = (
         title="What a screw holds",
         asks="How much holds a wood screw, straight out and sideways?",
         inputs=(
-            words.WOOD, words.GRAVITY, words.SCREW, words.THREAD, words.GRAIN,
+            words.WOOD, words.GRAVITY, words.SCREW, words.ACROSS, words.THREAD, words.GRAIN,
             Asked("count", "How many screws", "", 1, 100, 1, kind="whole"),
             Asked("load", "Load on all of them", "N", 0.01, 100_000, needed=False, help="10 N is the weight of a kilogram."),
             Asked("angle", "Its angle from the surface", "°", 0, 90, 90.0, help="90 pulls straight out, 0 pushes sideways."),
@@ -289,7 +310,7 @@ SUMS = (
         family="hold",
         title="Pilot and shank holes",
         asks="Which drills does a wood screw want?",
-        inputs=(words.SCREW, words.WOOD),
+        inputs=(words.SCREW, words.ACROSS, words.WOOD),
         work=_pilots,
         example={"screw": "8", "wood": "white oak"},
     ),

@@ -14,10 +14,19 @@ from tallboy.tables.rows import Row
 from tallboy.tables.screws import screw
 from tallboy.tables.woods import gravity_12, gravity_basic
 from tallboy.workings.kinds import Asked, Given
-from tallboy.workings.telling import rounded
+from tallboy.workings.telling import rounded, said
 
-WOOD = Asked("wood", "Wood that the screw goes into", kind="row", table="woods", default="black walnut")
+WOOD = Asked("wood", "Wood that the screw goes into", kind="row", table="woods", default="Scots pine")
 SCREW = Asked("screw", "Screw", kind="row", table="screws", default="8", help="By its gauge number.")
+ACROSS = Asked(
+    "across",
+    "Its shank across, where it has no gauge",
+    "mm",
+    1,
+    10,
+    needed=False,
+    help="Measured with callipers: metric screws and old hand-made ones. It comes before the gauge.",
+)
 GRAVITY = Asked(
     "gravity", "Its specific gravity at 12 %, if you know better", "", 0.1, 1.3, needed=False,
     help="Mass oven-dry over volume at 12 %; pine 0.35 to 0.5, oak 0.6 to 0.7.",
@@ -26,7 +35,9 @@ THREAD = Asked("thread", "Length of thread in the wood", "mm", 1, 150, help="Abo
 GRAIN = Asked(
     "grain", "It goes into", kind="choice", choices=(("side", "side grain"), ("end", "end grain")), default="side",
 )  # fmt: skip
+END_GRAIN_WORDS = "In end grain a building code lets nothing hang from it: it lets go without warning."
 END_GRAIN_LIMIT = "End grain is erratic and splits; a building code lets nothing hang straight from it. Use a dowel across it, or another place."
+HAND_MADE = "An old hand-made screw has a blunt end, an uneven thread and holds less surely: measure it, bore its hole to the full depth, and count on half."
 LIMITS = (
     "Sound wood, a proper lead hole and a screw that does not break: an old brass screw may shear before the wood gives.",
     "Worm, rot, a hole that was stripped or filled before, and wood that has split hold far less.",
@@ -56,6 +67,26 @@ def wood_of(given: Given) -> Row:
     return {**rest, "gravity_12": typed}
 
 
+def wood_words(given: Given) -> str:
+    """The wood in a sentence: its name, or the specific gravity that was typed."""
+    typed = given.maybe("gravity")
+    return str(given.row("wood")["key"]) if typed is None else f"wood of specific gravity {typed:g}"
+
+
+def screw_row(given: Given) -> Row:
+    """The screw: as measured across its shank, else by its gauge."""
+    across = given.maybe("across")
+    return given.row("screw") if across is None else {"key": "as measured", "shank_mm": across}
+
+
+def screw_words(given: Given) -> str:
+    """The screw in a sentence."""
+    across = given.maybe("across")
+    return (
+        f"a No. {given.row('screw')['key']} screw" if across is None else f"a screw {said(given, across, 'mm')} across"
+    )
+
+
 def chosen(given: Given) -> tuple[Row, float, Screw, float]:
     """Row of the wood, its specific gravity at 12 %, the screw, and the length of thread."""
     wood = wood_of(given)
@@ -64,7 +95,7 @@ def chosen(given: Given) -> tuple[Row, float, Screw, float]:
         raise BadInput(
             f"{wood['key']} has a specific gravity of {gravity:.2f}.", "The equations reach from 0.1 to 1.3."
         )
-    return wood, gravity, screw(given.row("screw")), given.number("thread")
+    return wood, gravity, screw(screw_row(given)), given.number("thread")
 
 
 def held(wood: Row, gravity: float, by: Screw, thread: float, end_grain: bool) -> Held:
@@ -104,11 +135,6 @@ def spread(mean: float) -> Estimate:
 
 
 SCATTER_LINE = "single screws: mean ± 2 × 20 %; about one in forty holds less than six tenths of the mean"
-
-
-def kilograms(newton: float) -> str:
-    """A force as the mass that weighs as much."""
-    return f"{rounded(newton / doors.STANDARD_GRAVITY, 2)} kg"
 
 
 def margin_words(times: float) -> str:

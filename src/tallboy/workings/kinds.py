@@ -41,10 +41,11 @@ class Asked:
 
 @dataclass(frozen=True)
 class Given:
-    """What was typed, read and checked."""
+    """What was typed, read and checked; `system` is how the shop speaks, "metric" or "imperial", for sentences."""
 
     values: Mapping[str, object]
     lookup: Rows = field(default_factory=Rows)
+    system: str = "metric"
 
     def number(self, name: str) -> float:
         """A number [the input's unit] that is there."""

@@ -11,6 +11,13 @@ from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Working
 MOST_TONES = 200
 _TAKES = "A code such as #b5a642, or L*, a* and b* such as 60 5 25."
 _TONE_HELP = "A colour code such as #8b4513, or L*, a*, b*: 37 26 41."
+EYE = {
+    "not seen": "which is not seen",
+    "seen by a trained eye": "which a trained eye sees",
+    "seen by anyone side by side": "which anyone sees side by side",
+    "clearly seen": "which is clearly seen",
+    "two colours": "which makes them two colours",
+}
 _LIMITS = (
     "A screen's or a photograph's colour has its light in it: compare only tones from the same picture, beside the same grey card.",
     "From a phone's picture a difference under about 2 says nothing. Shine, grain and tarnish are not in the number.",
@@ -64,7 +71,7 @@ def _difference(given: Given) -> Answer:
             "up to 1 not seen, 2 by a trained eye, 3.5 by anyone side by side, 5 clearly, above: two colours",
         ),
         sources=_SOURCES,
-        says=f"They differ by {found:.1f}: {seen}. The second is {turns}.",
+        says=f"They differ by {found:.1f}, {EYE[seen]}. The second is {turns}.",
         limits=_LIMITS,
     )
 
@@ -73,11 +80,16 @@ def _tone_line(name: str, of: list[float]) -> str:
     return f"{name}: L* {of[0]:.2f}, a* {of[1]:.2f}, b* {of[2]:.2f}"
 
 
+def listed(words: list[str]) -> str:
+    """Words in a sentence: "darker, redder and bluer"."""
+    return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part) if words else ""
+
+
 def _turns(one: list[float], other: list[float]) -> str:
     words = (("darker", "lighter"), ("greener", "redder"), ("bluer", "yellower"))
     steps = [after - before for before, after in zip(one, other, strict=True)]
     told = [pair[step > 0] for pair, step in zip(words, steps, strict=True) if abs(step) >= 0.5]
-    return " and ".join(told) or "the same, near enough"
+    return listed(told) or "the same, near enough"
 
 
 def _even(given: Given) -> Answer:
@@ -110,7 +122,7 @@ def _even(given: Given) -> Answer:
 
 
 def _even_words(found: shade.Evenness, names: list[str], seen: str) -> str:
-    pair = f"{names[found.first]} and {names[found.second]} differ most, by {found.largest:.1f}: {seen}."
+    pair = f"The two farthest apart are {names[found.first]} and {names[found.second]}, by {found.largest:.1f}, {EYE[seen]}."
     if found.odd < 0 or found.largest - found.without < 0.05:
         return pair
     return f"{pair} Without {names[found.odd]} the rest keep within {found.without:.1f}."
@@ -143,7 +155,7 @@ def _nearest(given: Given) -> Answer:
             ),
         ),
         sources=_SOURCES,
-        says=f"{name} comes nearest, {found.difference:.1f} off: {seen}. It is {turns}.",
+        says=f"The nearest is {name}, {found.difference:.1f} off, {EYE[seen]}. It is {turns}.",
         limits=(
             *_LIMITS,
             "A stain's tone depends on the wood beneath and on the coats over it: try it on a hidden spot.",

@@ -7,12 +7,35 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from tallboy.sums import units
+from tallboy.sums.doors import STANDARD_GRAVITY
+from tallboy.sums.unit_words import (
+    GRAMS_PER_POUND,
+    M2_L_PER_FT2_GALLON,
+    M2_PER_FT2,
+    MM_PER_INCH,
+    NEWTON_PER_LBF,
+    UM_PER_MIL,
+)
 from tallboy.tables import load
 from tallboy.tables.rows import Row
 from tallboy.workings.asking import as_data
 from tallboy.workings.kinds import Answer, Figure, Given, Got, Working
 
-IMPERIAL_SIZES = {"K": (1.8, "°F"), "m²": (10.763910417, "ft²"), "kg": (2.2046226218, "lb")}
+IMPERIAL_SIZES = {
+    "K": (1.8, "°F"),
+    "m²": (1 / M2_PER_FT2, "ft²"),
+    "m²/l": (1 / M2_L_PER_FT2_GALLON, "ft²/gal"),
+    "kg": (1000 / GRAMS_PER_POUND, "lb"),
+    "kg/m³": (1000 / GRAMS_PER_POUND * (0.012 * MM_PER_INCH) ** 3, "lb/ft³"),
+    "N": (1 / NEWTON_PER_LBF, "lbf"),
+    "µm": (1 / UM_PER_MIL, "mil"),
+}
+"""How many of the other sign one of ours is. Litres and grams stay: shops in inches buy and weigh by them too."""
+
+SMALL_MM = 1.0
+"""Below it a fraction of an inch is too coarse, and decimals are shown."""
+FINE_DIGITS, FINE_TO_MM = 4, 100.0
+"""So many digits are only known of what was measured finely; below this size they are shown as decimals of an inch."""
 
 
 def figure(got: Got, system: str = units.METRIC) -> str:
@@ -36,9 +59,7 @@ def amount(value: Figure, unit: str, digits: int = 3, system: str = units.METRIC
     if isinstance(value, Decimal):
         return f"{value:,} {unit}".strip().replace(",", "\u202f")
     if system == units.IMPERIAL and unit in ("mm", "°C"):
-        return (
-            units.format_length(value, system) if unit == "mm" and abs(value) >= 3 else _imperial(value, unit, digits)
-        )
+        return _inches(value, digits) if unit == "mm" else f"{rounded(value * 1.8 + 32, digits)} °F"
     size, sign = (
         IMPERIAL_SIZES[unit]
         if system == units.IMPERIAL and unit in IMPERIAL_SIZES
@@ -50,13 +71,38 @@ def amount(value: Figure, unit: str, digits: int = 3, system: str = units.METRIC
 def bare(value: Figure, unit: str, digits: int = 3, system: str = units.METRIC) -> str:
     """The same without its unit where that can be left out."""
     text = amount(value, unit, digits, system)
-    return text.removesuffix(unit).removesuffix("°F").removesuffix("°C").strip() if unit else text
+    if not unit:
+        return text
+    other = IMPERIAL_SIZES[unit][1] if unit in IMPERIAL_SIZES and system == units.IMPERIAL else unit
+    return text.removesuffix(other).removesuffix("°F").removesuffix("°C").strip()
 
 
-def _imperial(value: float, unit: str, digits: int) -> str:
-    if unit == "°C":
-        return f"{rounded(value * 1.8 + 32, digits)} °F"
-    return f"{rounded(value / 25.4, digits)} in"
+def _inches(mm: float, digits: int) -> str:
+    """A length as a fraction, the finer the smaller it is; as decimals where it is tiny or finely measured."""
+    if abs(mm) < SMALL_MM or (digits >= FINE_DIGITS and abs(mm) < FINE_TO_MM):
+        return f"{rounded(mm / MM_PER_INCH, digits)} in"
+    parts = 64 if abs(mm) < 50 else 32 if abs(mm) < 300 else 16
+    return units.format_length(mm, units.IMPERIAL, parts).replace("-", "\u2212")
+
+
+def about(given: Given, value: float, unit: str, digits: int = 2) -> str:
+    """An estimate in a sentence, as the shop speaks, to so many significant digits."""
+    return amount(value, unit, digits, given.system)
+
+
+def hung(given: Given, newtons: float) -> str:
+    """A force as what would hang there, to be added to it; nothing in pounds of force, which say it themselves."""
+    if given.system == units.IMPERIAL:
+        return ""
+    return f", as {about(given, newtons / STANDARD_GRAVITY, 'kg')} would hang"
+
+
+def said(given: Given, value: float, unit: str, places: int | None = 1) -> str:
+    """A figure in a sentence, as the shop speaks: so many decimals of our unit (None: as it was typed), or the imperial one."""
+    if given.system == units.IMPERIAL and (unit in ("mm", "°C") or unit in IMPERIAL_SIZES):
+        return amount(value, unit, 3 if unit == "°C" else 2, given.system)
+    text = f"{value:g}" if places is None else f"{value:.{places}f}"
+    return f"{text} {'°C' if unit == 'K' else unit}".replace("-", "\u2212")
 
 
 def rounded(value: float, digits: int = 3) -> str:
@@ -100,7 +146,7 @@ def lines(working: Working, answer: Answer, system: str = units.METRIC) -> list[
     out += ["", *(f"  {got.label:{width}}  {figure(got, system)}" for got in answer.results)]
     if answer.table:
         out += ["", *_table(answer.table.headings, answer.table.rows)]
-    out += _some("Working", answer.working)
+    out += _some("Working" if system == units.METRIC else "Working, in mm, kg and °C", answer.working)
     out += _some("What it cannot know", answer.limits)
     out += _some("Cautions", (f"{caution(key)['title']}: {caution(key)['text']}" for key in answer.cautions))
     out += _some("Sources", (source_line(key) for key in answer.sources))

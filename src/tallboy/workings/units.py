@@ -28,7 +28,7 @@ def _length(given: Given) -> Answer:
     near = [row for row in given.table("spacings") if abs(row["mm"] - mm) <= CONFUSED_MM]
     return Answer(
         results=(
-            Got("mm", "Millimetres", _whole(mm), "mm", digits=6),
+            Got("mm", "Millimetres", _whole(round(mm, 4)), digits=6),
             Got("inches", "Inches", mm / MM_PER_INCH, "", digits=5),
             Got("fraction", f"Nearest 1/{parts} in", nearest),
             Got("left", "The length less that fraction", left, "mm"),
@@ -40,7 +40,7 @@ def _length(given: Given) -> Answer:
             f"left over = {mm:g} - {mm - left:.3f} = {left:.3f} mm",
         ),
         sources=("scipy-constants", *sorted({str(row["source"]) for row in near})),
-        says=" ".join([f"{format_length(mm)} is {nearest}{_about(left)}.", *_confusions(mm, near)]),
+        says=" ".join([f"{round(mm, 2):g} mm is {nearest}{_about(left)}.", *_confusions(mm, near)]),
         limits=("Two holes drilled by hand are seldom truer than a quarter of a millimetre: measure edge to edge.",),
         table=_grid(mm, near),
     )
@@ -93,8 +93,12 @@ def _volume(given: Given) -> Answer:
         results=(
             Got("ml", "Millilitres", _whole(ml), "ml", digits=5),
             Got("us_qt", "US quarts", us, "US qt", digits=4),
+            Got("us_pt", "US pints", us * 2, "US pt", digits=4),
+            Got("us_gal", "US gallons", us / 4, "US gal", digits=4),
             Got("us_fl_oz", "US fluid ounces", us * 32, "US fl oz", digits=4),
             Got("imp_qt", "Imperial quarts", imp, "imp qt", digits=4),
+            Got("imp_pt", "Imperial pints", imp * 2, "imp pt", digits=4),
+            Got("imp_gal", "Imperial gallons", imp / 4, "imp gal", digits=4),
             Got("imp_fl_oz", "Imperial fluid ounces", imp * 40, "imp fl oz", digits=4),
         ),
         working=(

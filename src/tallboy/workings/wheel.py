@@ -7,11 +7,14 @@ import numpy as np
 from tallboy.errors import BadInput
 from tallboy.sums import circle, outlines, rolling, roundness, two_point, wheel
 from tallboy.sums.ranges import Array
+from tallboy.sums.units import METRIC
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Grid, Plot, Working
+from tallboy.workings.telling import amount, bare, said
 
 SHOWN = 360
 EXAGGERATED = 0.12
 """Of the radius: how far the largest deviation is drawn from the mean circle."""
+VERDICTS = {"keep": "Keep it", "true up": "True it up", "replace": "Replace it"}
 ROUND_NAMES = {1: "off centre", 2: "oval", 3: "three lobes", 4: "four lobes", 5: "five lobes"}
 
 _SIGMA = Asked(
@@ -51,10 +54,17 @@ def _circle_fit(given: Given) -> Answer:
             _spread_line(spread, sigma),
         ),
         sources=("iso-12181-1", "gander-1994", "gum-2008"),
-        says=f"Diameter {2 * fitted.radius_mm:.2f} mm" + (f" ± {2 * r:.2f} mm." if spread else ", how sure cannot be told from three points."),
+        says=_circle_says(given, 2 * fitted.radius_mm, 2 * r if spread else None),
         limits=_arc_limits(about.gap_degrees),
         plots=(_outline_plot(np.asarray(points), fitted.centre, fitted.radius_mm, "The points about the circle", joined=False),),
     )  # fmt: skip
+
+
+def _circle_says(given: Given, diameter: float, sure: float | None) -> str:
+    first = f"The circle has a diameter of {amount(diameter, 'mm', 4, given.system)}"
+    if sure is None:
+        return f"{first}; how sure that is cannot be told from three points."
+    return f"{first}, give or take {said(given, sure, 'mm', 2)}."
 
 
 def _spread_line(spread: circle.CircleSpread | None, sigma: float | None) -> str:
@@ -100,13 +110,25 @@ def _by_diameters(given: Given) -> Answer:
             f"constant width, three corners: D (2 / root 3 - 1) = {found.mean_mm:.2f} · 0.1547 = {hidden:.2f} mm",
         ),
         sources=("iso-12181-1", "range-constants", "gum-2008", "definition"),
-        says=f"By callipers it is {found.roundness_mm:.2f} mm out of round ({found.low_mm:.2f} to {found.high_mm:.2f}); three or five lobes they cannot see.",
+        says=f"By callipers it is {_range(given, found.roundness_mm, found.low_mm, found.high_mm)} out of round{_oval(found.low_mm)}. "
+        "Three or five lobes callipers cannot see.",
         limits=(
             "Callipers see lobes in even number only. A wheel of three, five or seven lobes can have the same diameter everywhere and bump all the same.",
             "Measure radii from the axle instead: they see every lobe, and the axle off its centre too.",
             *(("Two or three diameters can miss an oval; six are better.",) if len(widths) < 4 else ()),
         ),
     )  # fmt: skip
+
+
+def _oval(low: float) -> str:
+    return ": an oval lifts its axle so much, twice a turn" if low > 0 else ""
+
+
+def _range(given: Given, value: float, low: float, high: float) -> str:
+    """A small length with its spread: "1.80 mm (1.73 to 1.87)"."""
+    low_words = bare(low, "mm", 3, given.system) if given.system != METRIC else f"{low:.2f}"
+    high_words = bare(high, "mm", 3, given.system) if given.system != METRIC else f"{high:.2f}"
+    return f"{said(given, value, 'mm', 2)} ({low_words} to {high_words})"
 
 
 def _by_radii(given: Given) -> Answer:
@@ -135,7 +157,7 @@ def _by_radii(given: Given) -> Answer:
             f"scatter alone: {sigma:g} · root(1 - 3 / n) · d2(n), n = {len(radii)} = {spread.floor_mm:.3f} mm",
         ),
         sources=("iso-12181-1", "range-constants", "gum-2008"),
-        says=f"It is {about.zone.width_mm:.2f} mm out of round ({spread.low_mm:.2f} to {spread.high_mm:.2f}), and the axle is {off:.2f} mm off centre.",
+        says=f"It is {_range(given, about.zone.width_mm, spread.low_mm, spread.high_mm)} out of round, and the axle is {said(given, off, 'mm', 2)} off centre.",
         limits=(_NOISE, "Only as many lobes are seen as half the number of radii. How it rolls depends on the axle too: ask wheel-rolling."),
         table=Grid(("Shape", "Peak to valley"), rows, "Lobes, as far as so many radii tell them apart"),
         plots=(_outline_plot(outlines.from_radii(radii, SHOWN), np.zeros(2), float(np.mean(radii)), "Outline about the axle"),),
@@ -175,7 +197,7 @@ def _wheel_rolling(given: Given) -> Answer:
         ),
         sources=("walking-pace-2021", "statics", "iso-12181-1", "common-practice"),
         cautions=("machines",) if verdict.word == wheel.TRUE_UP else (),
-        says=f"{verdict.word.capitalize()}: the axle rises and falls {rolled.lift_mm:.2f} mm, {_times(rolled.bumps)} a turn.",
+        says=f"{VERDICTS.get(verdict.word, verdict.word.capitalize())}: the axle rises and falls {said(given, rolled.lift_mm, 'mm', 2)}, {_times(rolled.bumps)}.",
         limits=(
             "A hard wheel on a hard level floor; carpet, a soft tread and a slack axle swallow some of it. A flat shorter than two readings is missed.",
             "The limits of the verdict are our own choice: 1 % of the radius in lift, 8 % to turn off. Age and rarity weigh more. True a whole set alike, or the piece rocks.",
@@ -186,7 +208,7 @@ def _wheel_rolling(given: Given) -> Answer:
 
 
 def _times(number: int) -> str:
-    return {0: "without a bump", 1: "once", 2: "twice"}.get(number, f"{number} times")
+    return {0: "without a bump", 1: "once a turn", 2: "twice a turn"}.get(number, f"{number} times a turn")
 
 
 def _read_radii(given: Given) -> Array:

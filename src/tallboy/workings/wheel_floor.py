@@ -8,6 +8,7 @@ from tallboy.errors import BadInput
 from tallboy.sums import rolling, standing, wheel, wheel_contact, wheel_steps
 from tallboy.tables.rows import Row
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
+from tallboy.workings.telling import about, hung, said
 
 GRAVITY = 9.80665
 HEAVY_KG = 25.0
@@ -39,7 +40,7 @@ def _flat_spot(given: Given) -> Answer:
             f"spread of the depth = a flat longer or shorter by {sure:g} mm",
         ),
         sources=("statics", "walking-pace-2021", "common-practice"),
-        says=f"The axle drops {depth:.2f} mm once a turn; {_flat_words(depth, radius, knock)}",
+        says=f"The axle drops {said(given, depth, 'mm', 2)} once a turn; {_flat_words(depth, radius, knock)}",
         limits=(
             "The ends of an old flat are worn round: measure where the straight-edge leaves the tread.",
             "From standing long under load, soft wheels grow flats again; lift the weight off them.",
@@ -61,10 +62,10 @@ def _flat_words(depth: float, radius: float, knock: float) -> str:
     if depth <= rolling.BUMP_MM:
         return "it will hardly be felt."
     if depth <= limits.turning_share * radius and knock <= limits.knock_mm_s:
-        return "it is felt on a hard floor; keep it or turn it out."
+        return "it is felt on a hard floor: keep it or turn it out."
     if depth <= limits.turning_share * radius:
-        return "it knocks; turn the set alike, or build the flat up."
-    return "too deep to turn out: build it up or replace the wheel."
+        return "it knocks: turn the whole set alike, or build the flat up."
+    return "it is too deep to turn out: build it up or replace the wheel."
 
 
 def _depth_plot(radius: float, chord: float, depth: float) -> Plot:
@@ -98,7 +99,8 @@ def _step(given: Given) -> Answer:
         ),
         sources=("statics", "step-problems"),
         cautions=("heavy-lift",) if load > HEAVY_KG else (),
-        says=f"Over a step of {height:g} mm it takes a level pull of {weight * level:.0f} N, {100 * level:.0f} % of the load on the wheels that meet it.",
+        says=f"Over a step of {said(given, height, 'mm', None)} it takes a level pull of {about(given, weight * level, 'N')}{hung(given, weight * level)}: "
+        f"{100 * level:.0f} % of the load on the wheels that meet it.",
         limits=(_HARD, "A sharp edge; a rounded one is easier. Pushed from high up the piece may tip before it climbs: lift it over."),
         plots=(_step_plot(radius, height, level),),
     )  # fmt: skip
@@ -139,7 +141,7 @@ def _rolling_pull(given: Given) -> Answer:
         ),
         sources=tuple(dict.fromkeys((str(row.get("source", "memory")), "rolling-pages"))),
         cautions=("heavy-lift",) if load > HEAVY_KG else (),
-        says=f"About {pull:.0f} N keeps it rolling; wheels twice as large would halve that.",
+        says=f"About {about(given, pull, 'N')} keeps it rolling{hung(given, pull)}; wheels twice as large would halve that.",
         limits=("Axles and swivels add their own friction, often more than this. Starting takes more than keeping on.", _HARD),
     )  # fmt: skip
 
@@ -164,7 +166,7 @@ def _wheel_load(given: Given) -> Answer:
         ),
         sources=("caster-pages", *(("hertz-1882", "memory") if pressed else ())),
         cautions=("heavy-lift",) if empty + load > HEAVY_KG else (),
-        says=f"Choose wheels good for {need:.0f} kg each." + (pressed[2] if pressed else ""),
+        says=f"Choose wheels good for {about(given, need, 'kg')} each." + (pressed[2] if pressed else ""),
         limits=(
             "The load spread evenly. A drop off a sill or a shove against a threshold asks for more; so do old sockets and split legs.",
             *(("Pressures are for a smooth elastic tread; edges and grit press harder. Stiffness from memory: good for which is worse.",) if pressed else ()),
@@ -205,8 +207,8 @@ def _dent_words(floor: Row, peak: float) -> str:
     if crush is None:
         return f" The tread presses {peak:.0f} MPa at its peak."
     if peak > crush:
-        return f" On {floor['key']} they will leave dents ({peak:.0f} against {crush:g} MPa): cups or a wider, softer tread."
-    return f" On {floor['key']} they should leave no dent ({peak:.1f} against {crush:g} MPa)."
+        return f" On {floor['key']} they will leave dents, for the tread presses with {peak:.0f} MPa and the floor bears {crush:g}: put cups under them, or take a wider, softer tread."
+    return f" On {floor['key']} they should leave no dent, for the tread presses with {peak:.1f} MPa and the floor bears {crush:g}."
 
 
 SUMS = (

@@ -10,6 +10,7 @@ from tallboy.sums.spreads import carried_spread
 from tallboy.tables import woods
 from tallboy.tables.rows import Row
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Grid, Mark, Plot, Working
+from tallboy.workings.telling import said
 
 GRAVITY_SPREAD = 0.10
 """[1] one standard deviation of a single board's specific gravity about its species, as a share; Wood Handbook, from memory."""
@@ -105,7 +106,7 @@ def _oven(given: Given) -> Answer:
         ),
         sources=("wood-handbook-2021",),
         cautions=("heat",),
-        says=f"The wood held {moisture:.1f} % of water, of its dry mass.",
+        says=f"The wood held {moisture:.1f} % of its dry mass in water.",
         limits=(
             "Weigh at once after cutting; dry at about 103 °C until two weighings an hour apart agree. Resin and finish boil off too.",
         ),
@@ -137,7 +138,7 @@ def _weight(given: Given) -> Answer:
             dict.fromkeys((str(row.get("gravity_source", row.get("source", "memory"))), "wood-handbook-2021", "memory"))
         ),
         cautions=("heavy-lift",) if kg > 25 else (),
-        says=f"About {kg:.1f} kg, give or take {spread:.1f}.",
+        says=f"Such a board of {row['key']} weighs about {said(given, kg, 'kg')}, give or take {said(given, spread, 'kg')}.",
         limits=("Boards of one species differ by a tenth and more; knots, resin and worm holes are left out.",),
     )  # fmt: skip
 

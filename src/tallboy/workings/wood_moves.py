@@ -32,6 +32,7 @@ from tallboy.sums.wood_movement import (
 from tallboy.tables import woods
 from tallboy.tables.rows import Row
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
+from tallboy.workings.telling import said
 
 CUTS = (
     ("flat", "Flat-sawn, rings along the width"),
@@ -132,7 +133,7 @@ def _movement(given: Given) -> Answer:
             f"spread = sqrt(({share:g} · change)² + (size · C · {sure:g} %)²) = {spread:.2f} mm",
         ),
         sources=moves.sources,
-        says=_moved_words(change, spread),
+        says=_moved_words(given, change, spread),
         limits=_LIMITS,
         plots=(_size_plot(size, moves.coefficient, now, then),),
     )
@@ -152,11 +153,12 @@ def _change(size: float, coefficient: float, now: float, then: float) -> tuple[f
     )
 
 
-def _moved_words(change: float, spread: float) -> str:
+def _moved_words(given: Given, change: float, spread: float) -> str:
     if abs(change) < 0.05:
         return "It stays as it is."
     word = "swells" if change > 0 else "shrinks"
-    return f"It {word} by about {abs(change):.1f} mm across the grain, give or take {spread:.1f}; along the grain next to nothing."
+    about, sure = said(given, abs(change), "mm"), said(given, spread, "mm")
+    return f"It {word} by about {about} across the grain, give or take {sure}; along the grain next to nothing."
 
 
 def _size_plot(size: float, coefficient: float, now: float, then: float) -> Plot:
@@ -195,7 +197,7 @@ def _shrinkage(given: Given) -> Answer:
         sources=tuple(
             dict.fromkeys((str(row.get("shrinkage_source", row.get("source", "memory"))), "wood-handbook-2021", "memory"))
         ),
-        says=_moved_words(change, spread),
+        says=_moved_words(given, change, spread),
         limits=(
             "A straight line between oven-dry and 30 %. Mahogany and rosewood are saturated at 22 to 24 %, beech and birch at 32 to 34 %.",
             "Drying strains, checks and collapse are left out.",
@@ -219,14 +221,14 @@ def _gap(given: Given) -> Answer:
     found = wanted if there is None else gap_through_year(there, across)
     return Answer(
         results=(
-            Got("leave", "Gap to leave now", wanted.now, "mm"),
+            Got("leave", "Gap to leave now", wanted.now, "mm", digits=2),
             *_gap_results(found),
             Got("swells", "To the dampest time it moves by", across.to_dampest, "mm", *_either(across.to_dampest, across.spread_dampest)),
             Got("shrinks", "To the driest time it moves by", across.to_driest, "mm", *_either(across.to_driest, across.spread_driest)),
         ),
         working=(moves.line, *lines, *_gap_lines(size, across, wanted, found, given.number("clearance"))),
         sources=moves.sources,
-        says=" ".join(_gap_words(found, wanted, there is not None, given.maybe("widest"))),
+        says=" ".join(_gap_words(given, found, wanted, there is not None, year)),
         limits=(
             "Only wood that lies across the gap counts: the height of a drawer front, the two stiles of a framed door, the width of a flap.",
             *_LIMITS,
@@ -258,22 +260,31 @@ def _gap_lines(size: float, across: Travel, wanted: Gap, found: Gap, clearance: 
     ]
 
 
-def _gap_words(found: Gap, wanted: Gap, there: bool, most: float | None) -> list[str]:
+def _gap_words(given: Given, found: Gap, wanted: Gap, there: bool, year: Year) -> list[str]:
+    leave, left = said(given, wanted.now, "mm"), said(given, abs(found.narrowest), "mm")
     if not there:
-        words = [f"Leave {found.now:.1f} mm now; it will be about {found.widest:.1f} mm in the driest time."]
+        words = [f"Leave {leave} now; it will be about {said(given, found.widest, 'mm')} in the driest time."]
     elif found.narrowest < 0:
-        words = [
-            f"It will bind in the dampest time: the gap is {-found.narrowest:.1f} mm short. Leave {wanted.now:.1f} mm."
-        ]
+        words = [f"It will bind in the dampest time: the gap is {left} short. Leave {leave}."]
     elif found.narrowest_sure < 0:
-        words = [f"It should just clear in the dampest time, and may bind; {wanted.now:.1f} mm would be sure."]
+        words = [f"It should just clear in the dampest time, and may bind; {leave} would be sure."]
     else:
-        words = [f"It will not bind: about {found.narrowest:.1f} mm are left in the dampest time."]
+        words = [f"It will not bind: about {left} are left in the dampest time."]
+    most = given.maybe("widest")
     if most is not None and found.widest > most:
         words.append(
-            f"In the driest time it gapes more than {most:g} mm: a narrower board, quarter-sawn wood or steadier air would help."
+            f"In the driest time it gapes more than {said(given, most, 'mm', None)}: a narrower board, quarter-sawn wood or steadier air would help."
         )
-    return words  # fmt: skip
+    return [*words, *_unsettled_words(year)]
+
+
+def _unsettled_words(year: Year) -> list[str]:
+    """A word on wood that is damper or drier now than it will ever be where it goes."""
+    if year.now > year.dampest + MOISTURE_SPREAD:
+        return ["It is damper now than it will ever be there: let it dry in that room before you fit it."]
+    if year.now < year.driest - MOISTURE_SPREAD:
+        return ["It is drier now than it will ever be there: let it take up water in that room before you fit it."]
+    return []
 
 
 def _year_plot(size: float, coefficient: float, year: Year, found: Gap) -> Plot:
@@ -319,7 +330,7 @@ def _panel(given: Given) -> Answer:
             "what it may do = the travel and 1.645 spreads (19 panels of 20)",
         ),
         sources=moves.sources,
-        says=f"Cut the panel {fit.panel:.0f} mm wide and the grooves {math.ceil(fit.groove * 2) / 2:g} mm deep. "
+        says=f"Cut the panel {said(given, fit.panel, 'mm', 0)} wide and the grooves {said(given, math.ceil(fit.groove * 2) / 2, 'mm')} deep. "
         "Fix it at the middle of its ends only; no glue in the grooves, and finish its edges before it goes in.",
         limits=("The panel stays in the middle. The frame's stiles are left out.", *_LIMITS),
     )  # fmt: skip
