@@ -57,11 +57,12 @@ def test_ranges_are_found() -> None:
 
 @pytest.mark.parametrize(("check", "name", "low", "high"), CASES)
 def test_out_of_range_is_an_error_by_name(check: Check, name: str, low: float, high: float) -> None:
-    """Just below, just above, and not a number."""
+    """Just below, just above, without end either way, and not a number."""
     step = max(abs(low), abs(high), 1.0) * 0.01
     given = {key: made(value) for key, value in check.given.items()}
     whole = isinstance(check.given[name], int) and float(low).is_integer() and float(high).is_integer()
-    outside: list[float] = [int(low) - 1, int(high) + 1] if whole else [low - step, high + step, math.nan]
+    near: list[float] = [int(low) - 1, int(high) + 1] if whole else [low - step, high + step]
+    outside = [*near, math.nan, math.inf, -math.inf]
     for value in outside:
         with pytest.raises(OutOfRange) as caught:
             function(check.of)(**{**given, name: value})

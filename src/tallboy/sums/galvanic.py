@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tallboy.errors import OutOfRange
-from tallboy.sums.ranges import within
+from tallboy.sums.ranges import whole, within
 
 LIMITS: Mapping[str, int] = {"harsh": 15, "normal": 25, "controlled": 50}
 """Largest difference [0.01 V] in salt, wet or outdoor air; in a room or store without control; in dry, steady air."""
@@ -123,7 +123,4 @@ def area_rule(anode_area: float, cathode_area: float) -> str:
 
 
 def _whole(name: str, value: float) -> int:
-    within(name, value, 0, 200, "hundredths of a volt")
-    if value != int(value):
-        raise OutOfRange(name, value, "0", "200 in whole numbers", "hundredths of a volt")
-    return int(value)
+    return whole(name, value, 0, 200, "hundredths of a volt")

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from tallboy.errors import BadInput, OutOfRange
-from tallboy.sums.ranges import Array, ranged, within
+from tallboy.sums.ranges import Array, ranged, whole, within
 
 MOST_RADIUS_MM = 10_000.0
 MOST_POINTS = 20_000
@@ -48,7 +48,7 @@ def lobed(
     definition
     """
     within("Radius", radius_mm, 0.1, MOST_RADIUS_MM, "mm")
-    _number("Number of points", points, 3, MOST_POINTS)
+    whole("Number of points", points, 3, MOST_POINTS)
     within("Arc", degrees, 1, 360, "°")
     within("Centre", x_mm, -MOST_RADIUS_MM, MOST_RADIUS_MM, "mm")
     within("Centre", y_mm, -MOST_RADIUS_MM, MOST_RADIUS_MM, "mm")
@@ -56,7 +56,7 @@ def lobed(
     turn = np.linspace(0, np.radians(degrees), points, endpoint=degrees < 360)
     radii = np.full(points, float(radius_mm))
     for number, height in lobes:
-        radii += height * np.cos(_number("Lobes in a turn", number, 0, 500) * turn)
+        radii += height * np.cos(whole("Lobes in a turn", number, 0, 500) * turn)
     return np.column_stack([x_mm + radii * np.cos(turn), y_mm + radii * np.sin(turn)])
 
 
@@ -142,8 +142,8 @@ def constant_width(width_mm: float, corners: int = 3, points_per_side: int = 120
     definition (Reuleaux polygon)
     """
     within("Width", width_mm, 0.1, MOST_RADIUS_MM, "mm")
-    _number("Number of corners", corners, 3, 49)
-    _number("Points on a side", points_per_side, 2, 400)
+    whole("Number of corners", corners, 3, 49)
+    whole("Points on a side", points_per_side, 2, 400)
     if corners % 2 == 0:
         raise BadInput(f"{corners} corners is an even number.", "Shapes of constant width have 3, 5, 7 … corners.")
     half = np.pi / (2 * corners)
@@ -184,8 +184,8 @@ def from_radii(radii_mm: ArrayLike, samples: int = 720) -> Array:
     definition (discrete Fourier transform)
     """
     radii = ranged("Radius", radii_mm, 0.1, MOST_RADIUS_MM, "mm").ravel()
-    _number("Number of radii", len(radii), 4, 2000)
-    _number("Number of samples", samples, 12, 7200)
+    whole("Number of radii", len(radii), 4, 2000)
+    whole("Number of samples", samples, 12, 7200)
     if samples < len(radii):
         raise OutOfRange("Number of samples", samples, len(radii), 7200)
     waves = np.fft.rfft(radii)
@@ -194,10 +194,3 @@ def from_radii(radii_mm: ArrayLike, samples: int = 720) -> Array:
     filled = np.fft.irfft(waves, samples) * (samples / len(radii))
     turn = np.arange(samples) * 2 * np.pi / samples
     return np.column_stack([filled * np.cos(turn), filled * np.sin(turn)])
-
-
-def _number(name: str, value: int, low: int, high: int) -> int:
-    """A whole number within its range."""
-    if int(value) != value:
-        raise OutOfRange(name, value, low, high)
-    return int(within(name, value, low, high))

@@ -38,6 +38,35 @@ def within(name: str, value: float, low: float, high: float, unit: str = "") -> 
     return value
 
 
+def whole(name: str, value: float, low: int, high: int, unit: str = "") -> int:
+    """A count, once it has been seen to lie in its range and to be a whole number.
+
+    Parameters
+    ----------
+    name : [text] what people call it
+    value : [its own unit] the number
+    low : [same unit] least that is accepted
+    high : [same unit] most that is accepted
+    unit : [text] the unit's sign, "" when it has none
+
+    Returns
+    -------
+    [its own unit] the same number
+
+    Raises
+    ------
+    OutOfRange when it lies outside, is no whole number, or no number at all.
+
+    Source
+    ------
+    definition
+    """
+    within(name, value, low, high, unit)
+    if value != int(value):
+        raise OutOfRange(name, f"{value:g}", f"{low}", f"{high} in whole numbers", unit)
+    return int(value)
+
+
 def ranged(name: str, values: ArrayLike, low: float, high: float, unit: str = "") -> Array:
     """The values as an array, once every one has been seen to lie in the range.
 

@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.spatial import ConvexHull
 
-from tallboy.errors import BadInput, OutOfRange
-from tallboy.sums.ranges import Array, ranged, within
+from tallboy.errors import BadInput
+from tallboy.sums.ranges import Array, ranged, whole, within
 
 MOST_MM = 10_000.0
 MOST_FEET = 12
@@ -248,7 +248,5 @@ def _nearer_level(effective: Array, feet: tuple[int, int], change: float) -> int
     return min(feet, key=lambda foot: (round(slope(foot), 9), foot))
 
 
-def _feet(number: int) -> int:
-    if int(number) != number:
-        raise OutOfRange("Number of wheels", number, 3, MOST_FEET)
-    return int(within("Number of wheels", number, 3, MOST_FEET))
+def _feet(number: float) -> int:
+    return whole("Number of wheels", number, 3, MOST_FEET)
