@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from tallboy.errors import BadInput
+from tallboy.sums.money import paid
 from tallboy.sums.ranges import within
 
 MOST_MILLILITRES = 50_000
@@ -15,6 +16,8 @@ MOST_SIZES = 8
 STEPS_PER_ML = 10
 FORGIVEN = 0.001
 CENT = Decimal("0.01")
+FINEST = 6
+"""Decimals that a price may have."""
 
 _Cost = tuple[int, int, int]
 """Price in the smallest coin that the prices have, steps of volume bought, cans: compared in this order."""
@@ -51,7 +54,7 @@ def cans_to_buy(needed_ml: float, cans: Sequence[tuple[float, Decimal]], on_shel
     ----------
     needed_ml : [ml] 0 to 50 000; a thousandth of it is forgiven, as no one measures nearer
     cans : [ml, money] size and price of each kind of can there is, 1 to 8 kinds, each as often as wanted; sizes 1 to 50 000, to a tenth
-        of a millilitre; prices not below nothing
+        of a millilitre; prices from nothing to 1 000 000 000 000, with six decimals at the most
     on_shelf_ml : [ml] of the same stuff already there, 0 to 50 000; it is used first
 
     Returns
@@ -60,7 +63,7 @@ def cans_to_buy(needed_ml: float, cans: Sequence[tuple[float, Decimal]], on_shel
 
     Raises
     ------
-    OutOfRange outside the ranges; BadInput for a price below nothing or no can at all.
+    OutOfRange outside the ranges; BadInput for a price with more decimals or no can at all.
 
     Validity
     --------
@@ -83,45 +86,15 @@ def cans_to_buy(needed_ml: float, cans: Sequence[tuple[float, Decimal]], on_shel
     return _purchase(rows, needed_ml, on_shelf_ml)
 
 
-def money(amount: str) -> Decimal:
-    """An exact price from what is written on a label.
-
-    Formula: the digits as they stand
-
-    Parameters
-    ----------
-    amount : [text] digits with a point or a comma, as "14.90"
-
-    Returns
-    -------
-    [money] exact decimal
-
-    Raises
-    ------
-    BadInput for anything else, and for less than nothing.
-
-    Source
-    ------
-    definition
-    """
-    text = amount.strip().replace(",", ".")
-    try:
-        price = Decimal(text)
-    except InvalidOperation:
-        raise BadInput(f"“{amount[:40]}” is no price.", "Digits with a point, such as 14.90.") from None
-    if not (price.is_finite() and price >= 0):
-        raise BadInput(f"“{amount[:40]}” is no price.", "Digits with a point, such as 14.90.")
-    return price
-
-
 def _check_cans(cans: Sequence[tuple[float, Decimal]]) -> None:
     if not cans:
         raise BadInput("There is no can to choose from.", "Give size and price of one at least.")
     within("Kinds of can", len(cans), 1, MOST_SIZES, "")
     for size, price in cans:
         within("Size of a can", size, 1, MOST_MILLILITRES, "ml")
-        if not (price.is_finite() and price >= 0):
-            raise BadInput(f"A can cannot cost {price}.", "Give a price of nothing or more.")
+        paid("Price of a can", price)
+        if -int(price.as_tuple().exponent) > FINEST:
+            raise BadInput(f"A price of {price} is finer than any coin.", f"It takes {FINEST} decimals at the most.")
 
 
 def _in_steps(missing: float, sizes: Sequence[float]) -> tuple[int, list[int]]:
@@ -141,13 +114,14 @@ def _best_cover(missing: int, sizes: Sequence[int], coins: Sequence[int]) -> lis
     """How many of each can."""
     best: list[_Cost] = [(0, 0, 0)]
     taken: list[int] = [-1]
+    kinds = list(zip(coins, sizes, range(len(sizes)), strict=True))
     for volume in range(1, missing + 1):
         options = []
-        for index, size in enumerate(sizes):
-            cost, bought, count = best[max(volume - size, 0)]
-            options.append(((cost + coins[index], bought + size, count + 1), index))
-        least, index = min(options)
-        best.append(least)
+        for coin, size, index in kinds:
+            cost, bought, count = best[volume - size] if volume > size else best[0]
+            options.append((cost + coin, bought + size, count + 1, index))
+        cost, bought, count, index = min(options)
+        best.append((cost, bought, count))
         taken.append(index)
     counts = [0] * len(sizes)
     while missing > 0:
