@@ -141,6 +141,8 @@ def test_a_closed_vessel_breathes_with_the_warmth() -> None:
     one = evaporation.breathing_loss(58.0, 24_000, 100, 5)
     assert evaporation.breathing_loss(58.0, 24_000, 300, 10) == pytest.approx(6 * one)
     assert evaporation.breathing_loss(58.0, 24_000, 100, 0) == 0
+    with pytest.raises(OutOfRange, match="Temperature"):
+        evaporation.breathing_loss(58.0, 24_000, 100, 5, -273.15)
 
 
 @pytest.mark.parametrize("pressure", [-1.0, 95_001.0, math.nan])

@@ -34,6 +34,12 @@ def test_what_is_not_known_is_unknown() -> None:
     assert flammable.head_space(50, 1.0, None) == "can catch fire"
 
 
+def test_limits_of_burning_must_be_in_order() -> None:
+    """An upper limit below the lower one would call what burns too rich."""
+    with pytest.raises(OutOfRange, match="Upper limit"):
+        flammable.head_space(5, 3.0, 2.0)
+
+
 @given(st.floats(0, 100), st.floats(0.5, 10), st.floats(1, 20))
 def test_a_head_space_has_one_of_three_states(vapour: float, lower: float, width: float) -> None:
     """At both limits themselves it can catch fire."""

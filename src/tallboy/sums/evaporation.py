@@ -282,9 +282,9 @@ def breathing_loss(
     ------
     Ideal gas law; own derivation
     """
+    thick = saturated_density(molar_mass, pressure, celsius)
     volume = within("Head-space", headspace_ml, 0, 1e6, "ml") / 1e6
-    out = volume * within("Warming", warming, 0, 40, "K") / (celsius + KELVIN)
-    return out * saturated_density(molar_mass, pressure, celsius)
+    return volume * within("Warming", warming, 0, 40, "K") / (celsius + KELVIN) * thick
 
 
 def coat_solvent(area_m2: float, wet_micrometres: float, solvent_percent: float, density: float) -> float:

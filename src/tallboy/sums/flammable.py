@@ -110,7 +110,7 @@ def head_space(vapour_percent: float, lower: float | None, upper: float | None) 
     ----------
     vapour_percent : [%] vapour in the head-space, 0 to 100
     lower : [%] lower limit of burning, 0.1 to 100; None when not known
-    upper : [%] upper limit of burning, 0.1 to 100; None when not known
+    upper : [%] upper limit of burning, the lower one to 100; None when not known
 
     Returns
     -------
@@ -135,7 +135,7 @@ def head_space(vapour_percent: float, lower: float | None, upper: float | None) 
         return "too lean"
     if upper is None:
         return "can catch fire"
-    return "can catch fire" if y <= within("Upper limit of burning", upper, 0.1, 100, "%") else "too rich"
+    return "can catch fire" if y <= within("Upper limit of burning", upper, lower, 100, "%") else "too rich"
 
 
 def liquid_to_reach(

@@ -117,7 +117,8 @@ def law_through(pressure_20: float, boiling_celsius: float) -> PressureLaw:
 
     Raises
     ------
-    OutOfRange outside the ranges.
+    OutOfRange outside the ranges; also when the two do not belong to one liquid, as its heat of evaporation would lie outside 15 to
+    150 kJ/mol.
 
     Accuracy
     --------
@@ -131,6 +132,7 @@ def law_through(pressure_20: float, boiling_celsius: float) -> PressureLaw:
     t = within("Boiling point", boiling_celsius, 25, 500, "°C") + KELVIN
     cold = 20 + KELVIN
     b = math.log(ATMOSPHERE / p) / (1 / t - 1 / cold)
+    within("Heat of evaporation from pressure and boiling point", -b * GAS_CONSTANT / 1000, 15, 150, "kJ/mol")
     return PressureLaw(a=math.log(p) - b / cold, b=b, low=0.0, high=40.0)
 
 
