@@ -52,6 +52,15 @@ def test_the_two_forms_are_not_the_same() -> None:
     assert (celsius[apart.argmax()], humidity[apart.argmax()]) == (0, 80)
 
 
+def test_each_moisture_is_held_against_its_own_air() -> None:
+    """Cold air can keep wood wetter than warm air can: a row of both is read, and what is too wet for its own air is named."""
+    both = wood.humidity_for_moisture(np.array([0.0, 60.0]), np.array([28.5, 10.0]))
+    assert wood.equilibrium_moisture(np.array([0.0, 60.0]), both) == pytest.approx([28.5, 10.0])
+    with pytest.raises(OutOfRange, match=r"28\.5") as caught:
+        wood.humidity_for_moisture(np.array([0.0, 60.0]), np.array([10.0, 28.5]))
+    assert float(str(caught.value.high)) == pytest.approx(wood.equilibrium_moisture(60.0, 100.0), abs=0.01)
+
+
 def test_arrays_and_plain_numbers() -> None:
     """Each gives its own kind, the inverse too, and one number may stand beside many."""
     many = wood.equilibrium_moisture(np.array([20.0, 20.0]), np.array([50.0, 65.0]))

@@ -89,8 +89,7 @@ def humidity_for_moisture(celsius: Number, moisture: Number) -> Number:
     """
     t = ranged("Temperature", celsius, COLDEST, HOTTEST, "°C")
     m = np.asarray(moisture, dtype=np.float64)
-    most = _two_hydrates(t, np.asarray(1.0))
-    ranged("Moisture content", m, 0, float(np.min(most)), "%")
+    _held_by_air(t, m)
     low, high = np.zeros(np.broadcast(t, m).shape), np.ones(np.broadcast(t, m).shape)
     for _ in range(BISECTIONS):
         middle = (low + high) / 2
@@ -324,6 +323,15 @@ def _two_hydrates(t: Array, h: ArrayLike) -> Array:
     free = kh / (1 - kh)
     bound = (k1 * kh + 2 * k1 * k2 * kh**2) / (1 + k1 * kh + k1 * k2 * kh**2)
     return 1800 / w * (free + bound)
+
+
+def _held_by_air(t: Array, m: Array) -> None:
+    """Sees to it that wood can be as wet as that in saturated air, each in its own."""
+    most = np.broadcast_to(_two_hydrates(t, 1.0), np.broadcast(t, m).shape)
+    beyond = np.flatnonzero(~((m >= 0) & (m <= most)))
+    if len(beyond):
+        spot = int(beyond[0])
+        within("Moisture content", float(np.broadcast_to(m, most.shape).flat[spot]), 0, float(most.flat[spot]), "%")
 
 
 def _dryness(moisture: float, fibre_saturation: float) -> float:
