@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy.typing import ArrayLike
 from scipy.optimize import least_squares as scipy_least_squares
 from tests.sums.wheels_made import few, noisy, seeds, turned
 
@@ -187,6 +188,22 @@ def test_points_that_make_no_circle(wrong: list[tuple[float, float]]) -> None:
     for fit in (circle.least_squares, circle.algebraic_fit, minimum_zone, minimum_circumscribed, maximum_inscribed):
         with pytest.raises(BadInput):
             fit(wrong)
+
+
+@pytest.mark.parametrize("wrong", [[[]], [1, 2, 3], [(1, 2, 3)]])
+def test_what_is_no_pair_is_told_by_every_sum(wrong: ArrayLike) -> None:
+    """Also by those that need no circle through them; a gap needs one point at least."""
+    some = circle.Circle(0, 0, 1)
+    for work in (
+        lambda: circle.residuals(wrong, some),
+        lambda: circle.widest_gap(wrong, 0, 0),
+        lambda: circle.distinct(wrong),
+    ):
+        with pytest.raises(BadInput, match="pairs"):
+            work()
+    with pytest.raises(BadInput, match="no point"):
+        circle.widest_gap([], 0, 0)
+    assert len(circle.residuals([], some)) == len(circle.distinct([])) == 0
 
 
 def test_numbers_that_are_none() -> None:

@@ -119,7 +119,8 @@ def test_out_of_range(bad: object) -> None:
     "bad",
     [
         lambda: colour.tones_of([50, 0]), lambda: colour.srgb_to_lab([1, 2]), lambda: shade.difference_matrix([[50, 0, 0]]),
-        lambda: shade.evenness([[50, 0, 0]]), lambda: shade.nearest([50, 0, 0], np.empty((0, 3))), lambda: shade.difference_matrix([50, 0, 0]),
+        lambda: shade.evenness([[50, 0, 0]]), lambda: shade.nearest([50, 0, 0], np.empty((0, 3))), lambda: shade.nearest([50, 0, 0], []),
+        lambda: shade.nearest([[50, 0, 0], [60, 0, 0]], [[50, 0, 0]]), lambda: shade.nearest([50, 0, 0], [[[50, 0, 0]]]), lambda: shade.difference_matrix([50, 0, 0]),
         lambda: shade.difference_matrix(np.full((501, 3), 50.0)),
     ],
 )  # fmt: skip

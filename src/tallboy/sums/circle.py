@@ -74,9 +74,7 @@ def outline(points: ArrayLike, least: int = 3) -> Array:
     definition
     """
     within("Number of points needed", least, 3, MOST_POINTS)
-    pairs = ranged("Coordinate of a point", points, -MOST_MM, MOST_MM, "mm")
-    if pairs.ndim != 2 or pairs.shape[1] != 2:
-        raise BadInput("The points do not come in pairs.", "Give an x and a y for each point.")
+    pairs = _in_pairs(points)
     if len(pairs) > MOST_POINTS:
         raise BadInput(f"There are {len(pairs)} points.", f"It takes up to {MOST_POINTS}.")
     different = len(distinct(pairs))
@@ -176,13 +174,13 @@ def residuals(points: ArrayLike, circle: Circle) -> Array:
 
     Raises
     ------
-    OutOfRange for a coordinate outside the range.
+    OutOfRange for a coordinate outside the range; BadInput when they do not come in pairs.
 
     Source
     ------
     definition
     """
-    pairs = ranged("Coordinate of a point", points, -MOST_MM, MOST_MM, "mm")
+    pairs = _in_pairs(points)
     return np.asarray(np.hypot(pairs[:, 0] - circle.x_mm, pairs[:, 1] - circle.y_mm) - circle.radius_mm)
 
 
@@ -232,7 +230,7 @@ def widest_gap(points: ArrayLike, x_mm: float, y_mm: float) -> float:
 
     Parameters
     ----------
-    points : [mm] pairs (x, y), -100 000 to 100 000
+    points : [mm] pairs (x, y), one at least, -100 000 to 100 000
     x_mm : [mm] centre, -100 000 to 100 000
     y_mm : [mm] centre, -100 000 to 100 000
 
@@ -242,15 +240,17 @@ def widest_gap(points: ArrayLike, x_mm: float, y_mm: float) -> float:
 
     Raises
     ------
-    OutOfRange for a coordinate outside the range.
+    OutOfRange for a coordinate outside the range; BadInput when they do not come in pairs or there is none.
 
     Source
     ------
     definition
     """
-    pairs = ranged("Coordinate of a point", points, -MOST_MM, MOST_MM, "mm")
+    pairs = _in_pairs(points)
     within("Centre", x_mm, -MOST_MM, MOST_MM, "mm")
     within("Centre", y_mm, -MOST_MM, MOST_MM, "mm")
+    if not len(pairs):
+        raise BadInput("There is no point.", "Give one at least.")
     angles = np.sort(np.arctan2(pairs[:, 1] - y_mm, pairs[:, 0] - x_mm))
     return float(np.degrees(np.max(np.diff(angles, append=angles[0] + 2 * np.pi))))
 
@@ -262,19 +262,33 @@ def distinct(pairs: ArrayLike) -> Array:
 
     Parameters
     ----------
-    pairs : [mm] pairs (x, y)
+    pairs : [mm] pairs (x, y), -100 000 to 100 000
 
     Returns
     -------
     [mm] array of shape (m, 2), m not more than n
 
+    Raises
+    ------
+    OutOfRange for a coordinate outside the range; BadInput when they do not come in pairs.
+
     Source
     ------
     definition
     """
-    columns = np.asarray(pairs, dtype=np.float64)
+    columns = _in_pairs(pairs)
     single = np.unique(columns[:, 0] + 1j * columns[:, 1])
     return np.column_stack([single.real, single.imag])
+
+
+def _in_pairs(points: ArrayLike) -> Array:
+    """The points as an array of two columns, every number within its range; none at all is an empty one."""
+    pairs = ranged("Coordinate of a point", points, -MOST_MM, MOST_MM, "mm")
+    if pairs.shape == (0,):
+        return np.empty((0, 2))
+    if pairs.ndim != 2 or pairs.shape[1] != 2:
+        raise BadInput("The points do not come in pairs.", "Give an x and a y for each point.")
+    return pairs
 
 
 def _frame(pairs: Array) -> tuple[Array, float]:

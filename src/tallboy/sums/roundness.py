@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -257,7 +258,7 @@ def roundness_spread(read_mm: float, sigma_mm: float, points: int, undulations: 
     """
     within("Roundness", read_mm, 0, 10_000, "mm")
     mean, most, one = _noise_range(sigma_mm, points, undulations)
-    expanded = 2 * np.sqrt(2) * one * sigma_mm
+    expanded = 2 * math.sqrt(2) * one * sigma_mm
     low = max(0.0, read_mm - max(most * sigma_mm, expanded))
     return RoundnessSpread(read_mm, low, read_mm + expanded, mean * sigma_mm)
 

@@ -132,16 +132,18 @@ def nearest(target: ArrayLike, shelf: ArrayLike) -> Nearest:
 
     Raises
     ------
-    OutOfRange outside the ranges; BadInput when the shelf is empty.
+    OutOfRange outside the ranges; BadInput when the shelf is empty, or more than one tone is sought.
 
     Source
     ------
     as ciede2000
     """
-    tones = np.atleast_2d(tones_of(shelf))
-    if not len(tones):
+    if not np.size(shelf):
         raise BadInput("The shelf is empty.", "Give at least one tone.")
-    apart = np.atleast_1d(np.asarray(ciede2000(target, tones), dtype=np.float64))
+    wanted, tones = tones_of(target), np.atleast_2d(tones_of(shelf))
+    if wanted.ndim != 1 or tones.ndim != 2:
+        raise BadInput("One tone is sought among a row of tones.", "Give L*, a*, b* once, and a list of tones.")
+    apart = np.atleast_1d(np.asarray(ciede2000(wanted, tones), dtype=np.float64))
     order = tuple(int(place) for place in np.argsort(apart, kind="stable"))
     return Nearest(order[0], float(apart[order[0]]), order, tuple(float(apart[place]) for place in order))
 
