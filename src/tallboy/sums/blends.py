@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tallboy.errors import BadInput
-from tallboy.sums.lifting import LIFTS_TO, SPARES_FROM, Judged, Residue, judge
+from tallboy.sums.lifting import LIFTS_TO, ROUNDING, SPARES_FROM, Judged, Residue, judge
 from tallboy.sums.ranges import within
 from tallboy.sums.solubility import Hansen, blend
 
@@ -27,7 +27,6 @@ USELESS = 10.0
 """Taken off the score of what does not lift: however well it spares, it comes after all that lift."""
 
 MOST_LIQUIDS = 40
-ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)

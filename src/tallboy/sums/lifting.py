@@ -19,6 +19,9 @@ LIFTS_TO = 0.9
 SPARES_FROM = 1.3
 """Between these two the sphere's edge is not sharp enough to tell. Toluene lifts acrylic at 1.25, so the upper one lies above that."""
 
+ROUNDING = 1e-9
+"""Of RED: what lies so near an edge lies on it, as 3.6 / 4 does in binary fractions too."""
+
 SMALLEST_RADIUS = 4.0
 """Under it a sphere was seldom measured well [MPa^0.5]; such a residue always gets the word "uncertain"."""
 
@@ -135,9 +138,9 @@ def word_for(red: float, low: float, crosslinks: bool = False, reliable: bool = 
     within("RED less its spread", low, -50, 200)
     if not reliable:
         return "uncertain"
-    if red <= LIFTS_TO:
+    if red <= LIFTS_TO + ROUNDING:
         return "swells" if crosslinks else "lifts"
-    return "spares, test first" if red >= SPARES_FROM and low > 1 else "uncertain"
+    return "spares, test first" if red >= SPARES_FROM - ROUNDING and low > 1 else "uncertain"
 
 
 def judge(liquid: Hansen, residue: Residue) -> Judged:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from tallboy.sums.blends import Choice
 from tallboy.sums.exposure import vapour_hazard_ratio
-from tallboy.sums.lifting import LIFTS_TO
+from tallboy.sums.lifting import LIFTS_TO, ROUNDING
 from tallboy.sums.vapour import Limit, vapour_pressure
 from tallboy.tables.liquids import from_row, lowest_limit
 from tallboy.tables.rows import Row
@@ -27,8 +27,6 @@ NEAR = 0.1
 
 CLEARLY = 0.2
 """A stronger one is named beside the first only when its margin is larger by at least this much; a spread of RED is about 0.15."""
-
-ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
