@@ -127,7 +127,7 @@ def _seen(of: Table, row: Row) -> tuple[Seen, ...]:
         if name.endswith(SOURCE):
             what = name.removesuffix(SOURCE)
             pair = (str(row[name]), str(row.get(what + EVIDENCE, row.get("evidence", ""))))
-            groups.setdefault(pair, []).append(labels.get(what, what.replace("_", " ")))
+            groups.setdefault(pair, []).append(labels.get(what, _sentence(what)))
     rest = (str(row.get("source", "")), str(row.get("evidence", "")))
     found = [Seen(", ".join(what), *pair) for pair, what in groups.items() if pair != rest]
     return (*found, Seen(_("all else") if found else "", *rest))

@@ -13,10 +13,10 @@ from tallboy.sums.air_series import AirSeries, steady
 from tallboy.sums.drying import Estimate, Factor, Label, Reading
 from tallboy.sums.drying_progress import by_the_minute, progress
 from tallboy.sums.learning import Observed
-from tallboy.sums.units import format_minutes
 from tallboy.tables import load
 from tallboy.tables.coatings import cautions_for, coating, label_for
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
+from tallboy.workings.telling import span
 
 DAYS = 60
 POINTS = 90
@@ -109,7 +109,7 @@ def _wait(given: Given) -> Answer:
         working=_lines(found),
         sources=asks.sources,
         cautions=asks.cautions,
-        says=f"It is {words} after {_about(found.minutes)}, give or take: between {_about(found.low)} and {_about(found.high)}.",
+        says=f"It is {words} after {span(found.minutes)}, give or take: between {span(found.low)} and {span(found.high)}.",
         limits=LIMITS,
         plots=(_plot(asks, air, 0.0, found, f"Progress at {given.number('celsius'):g} °C"),),
     )
@@ -118,7 +118,6 @@ def _wait(given: Given) -> Answer:
 def _times(found: Estimate) -> tuple[Got, ...]:
     return (
         Got("wait", "It takes", found.minutes, "min", found.low, found.high),
-        Got("words", "In words", f"{format_minutes(found.minutes)} ({_about(found.low)} to {_about(found.high)})"),
         Got("still", "Of it nothing dries for", found.stalled_minutes, "min"),
     )
 
@@ -126,12 +125,6 @@ def _times(found: Estimate) -> tuple[Got, ...]:
 def _lines(found: Estimate) -> tuple[str, ...]:
     """The working without the line on dates and measured hours: here the air is given, not measured."""
     return tuple(line for line in found.working if not line.startswith(("Laid ", "The known air ends")))
-
-
-def _about(minutes: float) -> str:
-    """No finer than it is known."""
-    step = 1 if minutes < 120 else 5 if minutes < 1440 else 60
-    return format_minutes(round(minutes / step) * step)
 
 
 def _plot(asks: Asks, air: AirSeries, laid: float, found: Estimate, title: str) -> Plot:
@@ -149,12 +142,12 @@ def _plot(asks: Asks, air: AirSeries, laid: float, found: Estimate, title: str) 
     middle, slow, quick = share(Reading.MIDDLE), share(Reading.SLOW), share(Reading.QUICK)
     hours = tuple(((at - laid) / 60).tolist())
     dry = found.minutes / 60
-    marks = (Mark(dry, 100.0, _about(found.minutes)),) if found.minutes <= length else ()
+    marks = (Mark(dry, 100.0, span(found.minutes)),) if found.minutes <= length else ()
     return Plot(
         title, "time since laying", "h", "share of its time gone by", "%",
         (Curve("middle reading, band from slow to quick", hours, middle, low=slow, high=quick),),
         marks,
-        f"The coat has come all the way after {_about(found.minutes)}. Where the line runs level nothing dries.",
+        f"The coat has come all the way after {span(found.minutes)}. Where the line runs level nothing dries.",
     )  # fmt: skip
 
 
@@ -228,9 +221,7 @@ def _window_says(opens: Estimate, closes: Estimate, safe: float) -> str:
             "There is no time at which the window is surely open: it may close before it has opened for certain. "
             "Warm the shop, or let the coat harden and rub it down."
         )
-    return (
-        f"Lay the next coat after {_about(opens.high)} and before {_about(closes.low)}: then the window is surely open."
-    )
+    return f"Lay the next coat after {span(opens.high)} and before {span(closes.low)}: then the window is surely open."
 
 
 def _taught(given: Given) -> Answer:

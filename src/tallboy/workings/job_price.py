@@ -196,7 +196,6 @@ def _hours(given: Given) -> Answer:
             Got("enough", "Reckon with", found.enough, "min"),
             Got("total", "Sum of the estimates", found.total, "min", max(found.total - found.spread, 0.0), found.total + found.spread),
             Got("extra", "Reserve", found.extra, "min"),
-            Got("words", "In words", f"{format_minutes(found.enough)}, {format_minutes(found.extra)} more than the sum"),
         ),
         working=(
             "variance = (1 - together) · sum of spread² + together · (sum of spread)²",

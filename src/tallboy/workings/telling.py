@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from tallboy.sums import units
@@ -34,20 +34,59 @@ IMPERIAL_SIZES = {
 
 SMALL_MM = 1.0
 """Below it a fraction of an inch is too coarse, and decimals are shown."""
+COARSE_MM = 0.8
+"""A spread as wide as this leaves fractions of an inch their meaning: half a sixteenth."""
+MOST_PLACES = 9
 FINE_DIGITS, FINE_TO_MM = 4, 100.0
 """So many digits are only known of what was measured finely; below this size they are shown as decimals of an inch."""
 
 
 def figure(got: Got, system: str = units.METRIC) -> str:
-    """A result with its unit and, where it has one, its spread: "9.3 °C (8.9 to 9.7)"."""
-    text = amount(got.value, got.unit, got.digits, system)
-    if got.low is None and got.high is None:
-        return text
-    low = "" if got.low is None else bare(got.low, got.unit, got.digits, system)
-    high = "" if got.high is None else bare(got.high, got.unit, got.digits, system)
+    """A result with its unit and, where it has one, its spread: "9.3 °C (8.4 to 10.2)"; no finer than the spread lets it be known."""
+    ends = [end for end in (got.low, got.high) if end is not None]
+    if not ends or isinstance(got.value, bool | str) or not math.isfinite(got.value):
+        return amount(got.value, got.unit, got.digits, system)
+    write, sign = _alike(got, ends, system)
+    text = f"{write(float(got.value))} {sign}".strip()
+    low, high = ("" if end is None else write(end) for end in (got.low, got.high))
     if low and high:
         return f"{text} ({low} to {high})"
     return f"{text} (at least {low})" if low else f"{text} (at most {high})"
+
+
+def _alike(got: Got, ends: list[float], system: str) -> tuple[Callable[[float], str], str]:
+    """How a result and the ends of its spread are written, all three alike, and the unit behind them."""
+    value = float(got.value)
+    if _in_hours(got.unit, got.digits, max(map(abs, (value, *ends)))):
+        return span, ""
+    scale, shift, sign = spoken_unit(got.unit, system)
+    apart = min((gap for end in ends if (gap := abs(end - value)) > 0), default=0.0)
+    if sign == "in" and apart >= COARSE_MM:
+        return lambda mm: _inches(mm, 3).removesuffix(" in"), sign
+    if isinstance(got.value, Decimal):
+        places = -int(got.value.as_tuple().exponent)
+        return lambda number: _fixed(number, places), sign
+    known = _places_known(apart * scale)
+    return lambda number: _fixed(number * scale + shift, min(known, _places(number * scale + shift, got.digits))), sign
+
+
+def _places_known(apart: float) -> int:
+    """Decimals that mean something where the ends of a spread lie so far off: one digit of it, two where that begins with 1 or 2."""
+    if not apart:
+        return MOST_PLACES
+    power = math.floor(math.log10(apart))
+    return (1 if apart / 10.0**power < 3 else 0) - power
+
+
+def _places(number: float, digits: int) -> int:
+    """Decimals that so many significant digits are."""
+    return digits - 1 - math.floor(math.log10(abs(number))) if number else MOST_PLACES
+
+
+def _fixed(number: float, places: int) -> str:
+    """A number to so many decimals; below none to tens, hundreds and so on."""
+    text = f"{round(number, places) + 0.0:,.{min(max(places, 0), MOST_PLACES)}f}"
+    return text.replace(",", "\u202f").replace("-", "\u2212")
 
 
 def amount(value: Figure, unit: str, digits: int = 3, system: str = units.METRIC) -> str:
@@ -58,23 +97,40 @@ def amount(value: Figure, unit: str, digits: int = 3, system: str = units.METRIC
         return str(value)
     if isinstance(value, Decimal):
         return f"{value:,} {unit}".strip().replace(",", "\u202f")
-    if system == units.IMPERIAL and unit in ("mm", "°C"):
-        return _inches(value, digits) if unit == "mm" else f"{rounded(value * 1.8 + 32, digits)} °F"
-    size, sign = (
-        IMPERIAL_SIZES[unit]
-        if system == units.IMPERIAL and unit in IMPERIAL_SIZES
-        else (1, "°C" if unit == "K" else unit)
-    )
-    return f"{rounded(value * size, digits)} {sign}".strip()
+    if _in_hours(unit, digits, abs(value)):
+        return span(value)
+    scale, shift, sign = spoken_unit(unit, system)
+    if sign == "in":
+        return _inches(value, digits)
+    return f"{rounded(value * scale + shift, digits)} {sign}".strip()
 
 
 def bare(value: Figure, unit: str, digits: int = 3, system: str = units.METRIC) -> str:
-    """The same without its unit where that can be left out."""
-    text = amount(value, unit, digits, system)
-    if not unit:
-        return text
-    other = IMPERIAL_SIZES[unit][1] if unit in IMPERIAL_SIZES and system == units.IMPERIAL else unit
-    return text.removesuffix(other).removesuffix("°F").removesuffix("°C").strip()
+    """The same without its unit."""
+    return amount(value, unit, digits, system).removesuffix(spoken_unit(unit, system)[2]).strip()
+
+
+def spoken_unit(unit: str, system: str) -> tuple[float, float, str]:
+    """By what a value is multiplied, what is added then, and the sign behind it, as the shop speaks."""
+    if system == units.IMPERIAL:
+        if unit == "mm":
+            return 1 / MM_PER_INCH, 0, "in"
+        if unit == "°C":
+            return 1.8, 32, "°F"
+        if unit in IMPERIAL_SIZES:
+            return IMPERIAL_SIZES[unit][0], 0, IMPERIAL_SIZES[unit][1]
+    return 1, 0, "°C" if unit == "K" else unit
+
+
+def _in_hours(unit: str, digits: int, minutes: float) -> bool:
+    """Whether minutes are told in hours and minutes: from an hour on, where they are not asked for to the last digit."""
+    return unit == "min" and digits <= 3 and minutes >= 60
+
+
+def span(minutes: float) -> str:
+    """A span of time, no finer than it is known: to five minutes from two hours on, to the hour from a day on."""
+    step = 1 if minutes < 120 else 5 if minutes < 1440 else 60
+    return units.format_minutes(round(minutes / step) * step)
 
 
 def _inches(mm: float, digits: int) -> str:
