@@ -282,7 +282,14 @@ def test_parameters_of_a_blend() -> None:
 )  # fmt: skip
 def test_do_they_mix(liquids: str, word: str) -> None:
     """The worst of all pairs."""
-    assert got(answer("do-they-mix", liquids=liquids), "together").value == word
+    found = answer("do-they-mix", liquids=liquids)
+    assert got(found, "together").value == word
+
+
+def test_the_two_that_part_are_named() -> None:
+    """Of three, the sentence says which."""
+    found = answer("do-they-mix", liquids="acetone; white spirit; water")
+    assert found.says == "White spirit and water do not stay in one layer: use them one after the other."
 
 
 @pytest.mark.parametrize("liquids", ["ethanol", "ethanol; water; acetone; toluene; xylene; heptane; turpentine"])

@@ -13,11 +13,11 @@ from tallboy.workings.telling import rounded
 
 SHARES = ((10.0, "a tenth"), (25.0, "a quarter"), (100.0, "all"))
 CATEGORY = {
-    "1": "Category 1: extremely flammable.",
-    "2": "Category 2: highly flammable; it gives off vapour that burns at any temperature of a shop.",
-    "3": "Category 3: flammable; on a hot day, near a heater or on a rag it catches fire as easily.",
-    "4": "Category 4: it burns once it is warm; heated it counts as category 3.",
-    "none": "No category of flammable liquids; hot, as a mist or on a rag it may burn all the same.",
+    "1": "It is of category 1, extremely flammable: keep it in small closed cans, far from every flame and spark.",
+    "2": "It is of category 2, highly flammable: it gives off vapour that burns at any temperature of a shop.",
+    "3": "It is of category 3, flammable: on a hot day, near a heater or on a rag it catches fire as easily.",
+    "4": "It is of category 4: it burns once it is warm, and heated it counts as category 3.",
+    "none": "It is of no category of flammable liquids; hot, as a mist or on a rag it may burn all the same.",
     "unknown": "What decides is not known; treat it as highly flammable until the label says otherwise.",
 }
 

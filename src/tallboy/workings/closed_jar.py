@@ -42,6 +42,7 @@ def _closed_jar(given: Given) -> Answer:
         limits=(
             words.FIRST,
             "A closed jar at rest: with a warm spot, a rag or a spray it is otherwise.",
+            words.IN_THE_SUN,
             *words.notes_on(liquid, given.row("liquid")),
         ),
         plots=_head_plot(liquid),

@@ -51,7 +51,7 @@ def _parameters(given: Given) -> Answer:
         ),
         sources=(*words.sources_of(mix.rows, about_lifting=False), "teas-burke"),
         cautions=words.cautions_of(mix.rows),
-        says=f"{mix.name}: δD {three.d:.1f}, δP {three.p:.1f}, δH {three.h:.1f} MPa^0.5.",
+        says=f"{mix.name[0].upper()}{mix.name[1:]} has δD {three.d:.1f}, δP {three.p:.1f}, δH {three.h:.1f} MPa^0.5, the three parameters of what it dissolves.",
         limits=(
             "The shares belong to these parameters. Old printed three-cornered charts rest on other ones: never mix the two.",
             "Published parameters of one liquid differ by about 0.3 to 1 MPa^0.5.",
@@ -76,7 +76,7 @@ def _do_they_mix(given: Given) -> Answer:
         working=tuple(_mixing_line(given, one, other, how) for one, other, how in found),
         sources=("godfrey-miscibility", "memory"),
         cautions=words.cautions_of(rows),
-        says=_mixing_verdict(worst, len(rows)),
+        says=_mixing_verdict(worst, [f"{one['key']} and {other['key']}" for one, other, how in found if how == worst]),
         limits=(
             "The numbers hold for pure, dry liquids at 15 °C. Water in one of them makes many pairs part.",
             "Two that part can be brought into one layer by a third; that is not looked at here.",
@@ -98,13 +98,14 @@ def _mixing_line(given: Given, one: Row, other: Row, how: str) -> str:
     )
 
 
-def _mixing_verdict(worst: str, many: int) -> str:
-    pair = "They" if many == 2 else "Two of them"
+def _mixing_verdict(worst: str, pairs: Sequence[str]) -> str:
+    which = ", ".join(pairs)
+    which = f"{which[0].upper()}{which[1:]}"
     return {
         "mixes": "They stay in one layer in every share.",
-        "may part": f"{pair} may part: shake a little in a closed jar first.",
-        "not known": f"{pair} are not known to mix: shake a little in a closed jar first.",
-        "parts": f"{pair} do not stay in one layer: use them one after the other.",
+        "may part": f"{which} may part: shake a little in a closed jar first.",
+        "not known": f"{which} are not known to mix: shake a little in a closed jar first.",
+        "parts": f"{which} do not stay in one layer: use them one after the other.",
     }[worst]
 
 

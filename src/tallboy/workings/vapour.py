@@ -26,6 +26,7 @@ LIMITS = (
     words.FIRST,
     "The published models differ by a factor of about five; go by the high end. A liquid cools as it evaporates, so strong ones are told rather too high.",
     "A lid is reckoned as an even gap; one that tilts or is lifted often leaks more, a screwed one less.",
+    words.IN_THE_SUN,
     *words.ROOM_LIMITS,
 )
 

@@ -31,6 +31,10 @@ ROOM_LIMITS = (
     "The room is taken as evenly mixed but for the mixing factor: right above the liquid, at the floor and where you lean over it there is far more.",
     "A limit in air is for healthy grown people at work; children, pregnant women and the ill need more care, and so does work every day.",
 )
+IN_THE_SUN = (
+    "In the sun or over a heater a liquid is warmer than the room: give its own temperature. "
+    "Its vapour doubles with every 10 to 17 °C, so keep jars off a sunny sill."
+)
 SOURCES = ("toledo-ventilation", "ideal-gas")
 
 LIQUID = Asked("liquid", "Liquid", kind="row", table="liquids", default="acetone")
