@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from tallboy.sums.units import IMPERIAL
 from tallboy.workings.draw import FIGURE, NARROW, WIDE, draw, round_step
 from tallboy.workings.kinds import Curve, Mark, Plot
 
@@ -94,6 +95,26 @@ def test_a_standing_outline_is_no_higher_than_wide() -> None:
     for plot in (wheel, tall):
         wide, high = size(plot)
         assert high == pytest.approx(wide - 20, abs=25)
+
+
+def test_a_shop_in_inches_sees_inches() -> None:
+    """Lengths and temperatures are turned, marks with them; differences of temperatures have no nought to shift."""
+    cold = Plot(
+        "Cold",
+        "depth",
+        "mm",
+        "temperature",
+        "°C",
+        (Curve("", (0.0, 254.0), (0.0, 20.0)),),
+        (Mark(127.0, 10.0, "here"),),
+    )
+    shown = {text.text for text in ElementTree.fromstring(draw(cold, WIDE, IMPERIAL)).iter("text")}  # noqa: S314  # our own text
+    assert {"Depth, in", "Temperature, °F", "10", "60", "40"} <= shown
+    assert "200" not in shown
+    apart = {text.text for text in ElementTree.fromstring(draw(replace(cold, y_unit="K"), WIDE, IMPERIAL)).iter("text")}  # noqa: S314  # our own text
+    assert {"0", "40", "Temperature, °F"} <= apart
+    assert "60" not in apart
+    assert "Temperature, °C" in {text.text for text in texts(replace(cold, y_unit="K"))}
 
 
 @pytest.mark.parametrize(("span", "step"), [(10, 2), (7, 2), (60, 10), (0.05, 0.01), (1200, 200)])

@@ -83,7 +83,7 @@ def shown(answer: Answer, system: str) -> Shown:
     return Shown(
         answer,
         tuple(_result(got, system) for got in answer.results),
-        tuple(Picture(plot.says, draw(plot, WIDE), draw(plot, NARROW)) for plot in answer.plots),
+        tuple(Picture(plot.says, draw(plot, WIDE, system), draw(plot, NARROW, system)) for plot in answer.plots),
         tuple(caution(key) for key in dict.fromkeys(answer.cautions)),
         tuple(source(key) for key in dict.fromkeys(answer.sources)),
     )

@@ -61,18 +61,20 @@ def _dew_point(given: Given) -> Answer:
         sources=("ashrae-fundamentals",),
         says=f"Whatever is colder than {said(given, dew, '°C')} (give or take {said(given, spread, 'K')}) gets wet in this air.",
         limits=("The air at the surface: it can be damper than in the middle of the room.",),
-        plots=(_dew_plot(t, h, dew),),
+        plots=(_dew_plot(given, dew),),
     )
 
 
-def _dew_plot(t: float, h: float, dew: float) -> Plot:
+def _dew_plot(given: Given, dew: float) -> Plot:
+    t, h = _seen(given)
+    air_now, there = f"air of {said(given, t, '°C', None)}", said(given, dew, "°C")
     humid = np.linspace(5, 100, 60)
     points = air.dew_point(np.full(60, t), humid)
     return Plot(
         "Dew point over humidity", "relative humidity", "%", "dew point", "°C",
-        (Curve(f"air of {t:g} °C", tuple(humid.tolist()), tuple(points.tolist())),),
-        (Mark(h, dew, f"{dew:.1f} °C"),),
-        f"In air of {t:g} °C the dew point rises to the air's own temperature at 100 %; at {h:g} % it is {dew:.1f} °C.",
+        (Curve(air_now, tuple(humid.tolist()), tuple(points.tolist())),),
+        (Mark(h, dew, there),),
+        f"In {air_now} the dew point rises to the air's own temperature at 100 %; at {h:g} % it is {there}.",
     )  # fmt: skip
 
 
@@ -105,7 +107,7 @@ def _may_coat(given: Given) -> Answer:
             "It tells of dew only: the can's own limits of temperature and humidity come first.",
             "Measure the surface itself, with a contact thermometer: stone, metal and a piece just brought in are colder than the air.",
         ),
-        plots=(_margin_plot(surface, t, h, needed, margin),),
+        plots=(_margin_plot(given, needed, margin),),
     )
 
 
@@ -129,17 +131,18 @@ def _coat_words(given: Given, margin: float, needed: float, spread: float) -> st
     return f"Lay no coat: the surface is only {apart} above the dew point and must be {least} above it.{close}"
 
 
-def _margin_plot(surface: float, t: float, h: float, needed: float, margin: float) -> Plot:
+def _margin_plot(given: Given, needed: float, margin: float) -> Plot:
+    surface, (t, h) = given.number("surface"), _seen(given)
     humid = np.linspace(20, 100, 60)
     margins = surface - air.dew_point(np.full(60, t), humid)
     return Plot(
-        "Surface above dew over humidity", "relative humidity", "%", "surface above dew point", "°C",
+        "Surface above dew over humidity", "relative humidity", "%", "surface above dew point", "K",
         (
             Curve("surface above dew point", tuple(humid.tolist()), tuple(margins.tolist())),
             Curve("what the rule asks for", (20.0, 100.0), (needed, needed), dashed=True),
         ),
         (Mark(h, margin, "now"),),
-        f"The damper the air, the less is left; at {h:g} % it is {margin:.1f} °C, and {needed:.1f} is asked for.",
+        f"The damper the air, the less is left; at {h:g} % it is {said(given, margin, 'K')}, and {said(given, needed, 'K')} is asked for.",
     )  # fmt: skip
 
 
@@ -167,7 +170,7 @@ def _water(given: Given) -> Answer:
         sources=("ashrae-fundamentals", "definition"),
         says=_other_words(given, other, there),
         limits=("Pressure of the air at sea level. Nothing is added to the air or taken out when it is warmed.",),
-        plots=(_warmed_plot(t, h),),
+        plots=(_warmed_plot(given, t, h),),
     )
 
 
@@ -177,14 +180,14 @@ def _other_words(given: Given, other: float, there: float) -> str:
     return f"Brought to {said(given, other, '°C', None)}, with no water added, this air is at {there:.0f} %."
 
 
-def _warmed_plot(t: float, h: float) -> Plot:
+def _warmed_plot(given: Given, t: float, h: float) -> Plot:
     temperatures = np.linspace(max(-20.0, air.dew_point(t, h)), max(35.0, t), 60)
     humid = np.minimum(100.0, 100 * air.vapour_pressure(t, h) / air.saturation_pressure(temperatures))
     return Plot(
         "The same air warmed and cooled", "temperature", "°C", "relative humidity", "%",
         (Curve("", tuple(temperatures.tolist()), tuple(humid.tolist())),),
         (Mark(t, h, "now"),),
-        f"Air of {t:g} °C and {h:g} % is drier when it is warmed and full at its dew point.",
+        f"Air of {said(given, t, '°C', None)} and {h:g} % is drier when it is warmed and full at its dew point.",
     )  # fmt: skip
 
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 import math
 import textwrap
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 
+from tallboy.sums.units import METRIC
 from tallboy.workings.kinds import Curve, Mark, Plot
+from tallboy.workings.telling import spoken_unit
 
 WIDE, NARROW = 640, 340
 WIDEST_SQUARE = 440
@@ -68,8 +70,9 @@ class Scale:
         )
 
 
-def draw(plot: Plot, width: int = WIDE) -> str:
-    """The plot as one SVG element, `width` px wide; its height follows."""
+def draw(plot: Plot, width: int = WIDE, system: str = METRIC) -> str:
+    """The plot as one SVG element, `width` px wide, with its axes as the shop speaks; its height follows."""
+    plot = _spoken(plot, system)
     width = min(width, WIDEST_SQUARE) if plot.square else width
     xs = _extent(_values(plot.curves, plot.marks, across=True))
     ys = _extent(_values(plot.curves, plot.marks, across=False), from_zero=not plot.square)
@@ -92,6 +95,28 @@ def draw(plot: Plot, width: int = WIDE) -> str:
     return (
         f'<svg class="plot" viewBox="0 0 {width} {height}" width="{width}" height="{height}" role="img" aria-label="{label}" '
         f'fill="none" stroke="currentColor" font-size="13">{"".join(parts)}</svg>'
+    )
+
+
+def _spoken(plot: Plot, system: str) -> Plot:
+    """The same plot with its values in the units of the shop."""
+    (wide, right, x_unit), (high, up, y_unit) = spoken_unit(plot.x_unit, system), spoken_unit(plot.y_unit, system)
+
+    def across(values: Sequence[float]) -> tuple[float, ...]:
+        return tuple(value * wide + right for value in values)
+
+    def upwards(values: Sequence[float]) -> tuple[float, ...]:
+        return tuple(value * high + up for value in values)
+
+    return replace(
+        plot,
+        x_unit=x_unit,
+        y_unit=y_unit,
+        curves=tuple(
+            replace(one, x=across(one.x), y=upwards(one.y), low=upwards(one.low), high=upwards(one.high))
+            for one in plot.curves
+        ),
+        marks=tuple(replace(one, x=one.x * wide + right, y=one.y * high + up) for one in plot.marks),
     )
 
 

@@ -16,7 +16,7 @@ from tallboy.sums.learning import Observed
 from tallboy.tables import load
 from tallboy.tables.coatings import cautions_for, coating, label_for
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
-from tallboy.workings.telling import span
+from tallboy.workings.telling import said, span
 
 DAYS = 60
 POINTS = 90
@@ -111,7 +111,7 @@ def _wait(given: Given) -> Answer:
         cautions=asks.cautions,
         says=f"It is {words} after {span(found.minutes)}, give or take: between {span(found.low)} and {span(found.high)}.",
         limits=LIMITS,
-        plots=(_plot(asks, air, 0.0, found, f"Progress at {given.number('celsius'):g} °C"),),
+        plots=(_plot(asks, air, 0.0, found, f"Progress at {said(given, given.number('celsius'), '°C', None)}"),),
     )
 
 

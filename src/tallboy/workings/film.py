@@ -40,7 +40,7 @@ def _spreading(given: Given) -> Answer:
         cautions=coat_cautions(given.row("method")),
         says=f"{_covers(given, middle)} once; lay it {about(given, wet, 'µm')} thick wet to have {said(given, dry, 'µm', None)} dry.",
         limits=("Bare and open wood drinks more in the first coat.", *ROW_LIMITS),
-        plots=(_rate_plot(solids, dry, rate, lost.low, lost.middle, lost.high),),
+        plots=(_rate_plot(given, solids, dry, rate, lost.low, lost.middle, lost.high),),
     )  # fmt: skip
 
 
@@ -52,7 +52,7 @@ def _covers(given: Given, rate: float, what: str = "") -> str:
     return f"A litre{what} covers about {far.removesuffix('/l')}"
 
 
-def _rate_plot(solids: float, dry: float, rate: float, low: float, middle: float, high: float) -> Plot:
+def _rate_plot(given: Given, solids: float, dry: float, rate: float, low: float, middle: float, high: float) -> Plot:
     films = np.linspace(max(1.0, dry / 3), min(5000.0, 3 * dry), CURVE_POINTS)
     rates = [spreading_rate(solids, float(film)) for film in films]
     x = tuple(float(film) for film in films)
@@ -61,7 +61,7 @@ def _rate_plot(solids: float, dry: float, rate: float, low: float, middle: float
         "How far a litre goes", "Dry film", "µm", "A litre covers", "m²/l",
         (Curve("nothing lost", x, tuple(rates), dashed=True), Curve("laid this way", x, band[0], low=band[1], high=band[2])),
         (Mark(dry, rate, "yours"),),
-        says=f"Twice the film, half the area: {rounded(rate)} m² a litre at {dry:g} µm when nothing is lost.",
+        says=f"Twice the film, half the area: {about(given, rate, 'm²/l', 3)} at {said(given, dry, 'µm', None)} when nothing is lost.",
     )  # fmt: skip
 
 
@@ -90,7 +90,7 @@ def _thickness(given: Given) -> Answer:
             "A wet film comb reads a few micrometres off on wood, where the film sinks in while it is read.",
             "Thinning beyond what the label allows spoils flow and gloss, and may break the law on solvents.",
         ),
-        plots=(_thinning_plot(solids, wet, thinned, dry),),
+        plots=(_thinning_plot(given, solids, wet, thinned, dry),),
     )
 
 
@@ -128,13 +128,13 @@ def _thickness_lines(known: str, solids: float, thinned: float, wet: float, dry:
     )
 
 
-def _thinning_plot(solids: float, wet: float, thinned: float, dry: float) -> Plot:
+def _thinning_plot(given: Given, solids: float, wet: float, thinned: float, dry: float) -> Plot:
     shares = tuple(float(share) for share in np.linspace(0, max(50.0, 120 * thinned), CURVE_POINTS))
     left = tuple(wet * solids / 100 / (1 + share / 100) for share in shares)
     return Plot(
         "What thinning leaves of the film", "Thinner to paint", "%", "Dry film", "µm",
-        (Curve(f"{rounded(wet)} µm wet", shares, left),), (Mark(100 * thinned, dry, "yours"),),
-        says=f"The same wet film dries to {rounded(left[0])} µm without thinner and to {rounded(left[-1])} µm with {shares[-1]:.0f} %.",
+        (Curve(f"{about(given, wet, 'µm', 3)} wet", shares, left),), (Mark(100 * thinned, dry, "yours"),),
+        says=f"The same wet film dries to {about(given, left[0], 'µm', 3)} without thinner and to {about(given, left[-1], 'µm', 3)} with {shares[-1]:.0f} %.",
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from tallboy.errors import BadInput
 from tallboy.sums.areas import DRAWER_SIDE_MM, drawer_areas, surface_areas
 from tallboy.sums.turned import girth_area, mean_girth, profile_girth, turned_area
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Plot, Working
-from tallboy.workings.telling import about, rounded
+from tallboy.workings.telling import about, rounded, said
 
 OFF = 0.1
 DRAWER_SHORTER_MM = 30.0
@@ -112,7 +112,7 @@ def _turned(given: Given) -> Answer:
             "Straight between the points: give a bead or a hollow at least nine of them, or take its girth with a tape.",
             "The ends are not in it.",
         ),
-        plots=(_outline(profile),),
+        plots=(_outline(given, profile),),
     )
 
 
@@ -148,13 +148,13 @@ def _short(one: float, by_girth: float) -> str:
     return "the same" if short < 0.5 else f"{short:.0f} % short of that"
 
 
-def _outline(profile: list[tuple[float, float]]) -> Plot:
+def _outline(given: Given, profile: list[tuple[float, float]]) -> Plot:
     x = tuple(place for place, _d in profile)
     upper = tuple(d / 2 for _place, d in profile)
     return Plot(
         "The turning", "Along it", "mm", "From its middle", "mm",
         (Curve("outline", x, upper), Curve("other side", x, tuple(-r for r in upper))),
-        says=f"Its outline, from {min(d for _p, d in profile):g} to {max(d for _p, d in profile):g} mm thick.", square=True,
+        says=f"Its outline, from {said(given, min(d for _p, d in profile), 'mm', None)} to {said(given, max(d for _p, d in profile), 'mm', None)} thick.", square=True,
     )  # fmt: skip
 
 

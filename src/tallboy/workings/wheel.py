@@ -56,7 +56,7 @@ def _circle_fit(given: Given) -> Answer:
         sources=("iso-12181-1", "gander-1994", "gum-2008"),
         says=_circle_says(given, 2 * fitted.radius_mm, 2 * r if spread else None),
         limits=_arc_limits(about.gap_degrees),
-        plots=(_outline_plot(np.asarray(points), fitted.centre, fitted.radius_mm, "The points about the circle", joined=False),),
+        plots=(_outline_plot(given, np.asarray(points), fitted.centre, fitted.radius_mm, "The points about the circle", joined=False),),
     )  # fmt: skip
 
 
@@ -160,7 +160,7 @@ def _by_radii(given: Given) -> Answer:
         says=f"It is {_range(given, about.zone.width_mm, spread.low_mm, spread.high_mm)} out of round, and the axle is {said(given, off, 'mm', 2)} off centre.",
         limits=(_NOISE, "Only as many lobes are seen as half the number of radii. How it rolls depends on the axle too: ask wheel-rolling."),
         table=Grid(("Shape", "Peak to valley"), rows, "Lobes, as far as so many radii tell them apart"),
-        plots=(_outline_plot(outlines.from_radii(radii, SHOWN), np.zeros(2), float(np.mean(radii)), "Outline about the axle"),),
+        plots=(_outline_plot(given, outlines.from_radii(radii, SHOWN), np.zeros(2), float(np.mean(radii)), "Outline about the axle"),),
     )  # fmt: skip
 
 
@@ -203,7 +203,7 @@ def _wheel_rolling(given: Given) -> Answer:
             "The limits of the verdict are our own choice: 1 % of the radius in lift, 8 % to turn off. Age and rarity weigh more. True a whole set alike, or the piece rocks.",
             _NOISE,
         ),
-        plots=(_height_plot(points), _outline_plot(points, np.zeros(2), mean, "Outline about the axle")),
+        plots=(_height_plot(given, points), _outline_plot(given, points, np.zeros(2), mean, "Outline about the axle")),
     )  # fmt: skip
 
 
@@ -223,18 +223,18 @@ def _at_angles(radii: Array) -> Array:
     return np.column_stack([radii * np.cos(turn), radii * np.sin(turn)])
 
 
-def _height_plot(points: Array) -> Plot:
+def _height_plot(given: Given, points: Array) -> Plot:
     heights = rolling.axle_heights(points, steps=SHOWN)
     degrees = tuple(float(step) for step in range(SHOWN + 1))
     closed = (*heights.tolist(), float(heights[0]))
     return Plot(
         "Height of the axle through a turn", "turned by", "°", "axle over the floor", "mm",
         (Curve("", degrees, closed),), (),
-        f"The axle rides between {min(closed):.2f} and {max(closed):.2f} mm over the floor.",
+        f"The axle rides between {said(given, min(closed), 'mm', 2)} and {said(given, max(closed), 'mm', 2)} over the floor.",
     )  # fmt: skip
 
 
-def _outline_plot(points: Array, centre: Array, radius: float, title: str, joined: bool = True) -> Plot:
+def _outline_plot(given: Given, points: Array, centre: Array, radius: float, title: str, joined: bool = True) -> Plot:
     """The outline with its deviations from a circle enlarged, and the circle itself dashed."""
     offsets = points - centre
     away = np.hypot(*offsets.T) - radius
@@ -248,10 +248,10 @@ def _outline_plot(points: Array, centre: Array, radius: float, title: str, joine
     return Plot(
         title, "from the centre", "mm", "from the centre", "mm",
         (
-            Curve(f"outline, deviations drawn {times:.0f} times", (*x, x[0]), (*y, y[0])),
+            Curve(f"outline, deviations × {times:.0f}", (*x, x[0]), (*y, y[0])),
             Curve("circle", tuple((radius * np.cos(round_one)).tolist()), tuple((radius * np.sin(round_one)).tolist()), dashed=True),
         ),
-        (), f"Deviations from a circle of {radius:.2f} mm, enlarged {times:.0f} times; the largest is {largest:.2f} mm.", square=True,
+        (), f"Deviations from a circle of {said(given, radius, 'mm', 2)}, enlarged {times:.0f} times; the largest is {said(given, largest, 'mm', 2)}.", square=True,
     )  # fmt: skip
 
 

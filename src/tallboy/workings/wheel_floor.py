@@ -45,7 +45,7 @@ def _flat_spot(given: Given) -> Answer:
             "The ends of an old flat are worn round: measure where the straight-edge leaves the tread.",
             "From standing long under load, soft wheels grow flats again; lift the weight off them.",
         ),
-        plots=(_depth_plot(radius, chord, depth),),
+        plots=(_depth_plot(given, radius, chord, depth),),
     )
 
 
@@ -68,13 +68,13 @@ def _flat_words(depth: float, radius: float, knock: float) -> str:
     return "it is too deep to turn out: build it up or replace the wheel."
 
 
-def _depth_plot(radius: float, chord: float, depth: float) -> Plot:
+def _depth_plot(given: Given, radius: float, chord: float, depth: float) -> Plot:
     chords = np.linspace(0, min(2 * radius, max(2 * chord, 0.2 * radius)), 80).tolist()
     depths = [wheel_steps.flat_depth(radius, one) for one in chords]
     return Plot(
         "Depth over length of the flat", "length of the flat", "mm", "depth", "mm",
-        (Curve("", tuple(chords), tuple(depths)),), (Mark(chord, depth, f"{depth:.2f} mm"),),
-        f"Twice as long is four times as deep; at {chord:.3g} mm it is {depth:.2f} mm.",
+        (Curve("", tuple(chords), tuple(depths)),), (Mark(chord, depth, said(given, depth, "mm", 2)),),
+        f"Twice as long is four times as deep; at {said(given, chord, 'mm', None)} it is {said(given, depth, 'mm', 2)}.",
     )  # fmt: skip
 
 
@@ -102,22 +102,22 @@ def _step(given: Given) -> Answer:
         says=f"Over a step of {said(given, height, 'mm', None)} it takes a level pull of {about(given, weight * level, 'N')}{hung(given, weight * level)}: "
         f"{100 * level:.0f} % of the load on the wheels that meet it.",
         limits=(_HARD, "A sharp edge; a rounded one is easier. Pushed from high up the piece may tip before it climbs: lift it over."),
-        plots=(_step_plot(radius, height, level),),
+        plots=(_step_plot(given, radius, height, level),),
     )  # fmt: skip
 
 
-def _step_plot(radius: float, height: float, level: float) -> Plot:
+def _step_plot(given: Given, radius: float, height: float, level: float) -> Plot:
     steps = np.linspace(0, min(0.95 * radius, max(1.5 * height, 0.3 * radius)), 80).tolist()
     return Plot(
         "Pull over height of the step", "step", "mm", "level pull over load", "",
         (
-            Curve(f"radius {radius:g} mm", tuple(steps), tuple(wheel_steps.step_pull(radius, one) for one in steps)),
-            Curve(f"radius {2 * radius:g} mm", tuple(steps), tuple(wheel_steps.step_pull(2 * radius, one) for one in steps), dashed=True),
+            Curve(f"radius {said(given, radius, 'mm', None)}", tuple(steps), tuple(wheel_steps.step_pull(radius, one) for one in steps)),
+            Curve(f"radius {said(given, 2 * radius, 'mm', None)}", tuple(steps), tuple(wheel_steps.step_pull(2 * radius, one) for one in steps), dashed=True),
         ) if 2 * radius <= wheel_steps.MOST_RADIUS_MM else (
-            Curve(f"radius {radius:g} mm", tuple(steps), tuple(wheel_steps.step_pull(radius, one) for one in steps)),
+            Curve(f"radius {said(given, radius, 'mm', None)}", tuple(steps), tuple(wheel_steps.step_pull(radius, one) for one in steps)),
         ),
         (Mark(height, level, f"{level:.2f}"),) if height <= steps[-1] else (),
-        f"The pull grows fast with the step; at {height:g} mm it is {level:.2f} times the load. A wheel twice as large needs much less.",
+        f"The pull grows fast with the step; at {said(given, height, 'mm', None)} it is {level:.2f} times the load. A wheel twice as large needs much less.",
     )  # fmt: skip
 
 

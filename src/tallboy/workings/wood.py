@@ -50,11 +50,11 @@ def _settles(given: Given) -> Answer:
         sources=("wood-handbook-2010", "wood-handbook-2021"),
         says=f"Left long in this air, wood settles at about {moisture:.1f} %, give or take {max(spread, 0.5):.1f}.",
         limits=(_LATE, "Species differ by a percent or so, most in damp air; wood that dries stays a little damper than wood that takes up."),
-        plots=(_settling_plot(t, h, moisture),),
+        plots=(_settling_plot(given, t, h, moisture),),
     )  # fmt: skip
 
 
-def _settling_plot(t: float, h: float, moisture: float) -> Plot:
+def _settling_plot(given: Given, t: float, h: float, moisture: float) -> Plot:
     humid = np.linspace(0, 95, 96)
     warm = np.full(96, t)
     older, newer = wood.equilibrium_moisture(warm, humid), wood.equilibrium_moisture_2021(warm, humid)
@@ -65,7 +65,7 @@ def _settling_plot(t: float, h: float, moisture: float) -> Plot:
             Curve("eq. 4-6, the newer form", tuple(humid.tolist()), tuple(newer.tolist()), dashed=True),
         ),
         (Mark(h, moisture, f"{moisture:.1f} %"),),
-        f"At {t:g} °C wood holds more the damper the air, and much more from 80 % on; at {h:g} % it holds {moisture:.1f} %.",
+        f"At {said(given, t, '°C', None)} wood holds more the damper the air, and much more from 80 % on; at {h:g} % it holds {moisture:.1f} %.",
     )  # fmt: skip
 
 

@@ -135,7 +135,7 @@ def _movement(given: Given) -> Answer:
         sources=moves.sources,
         says=_moved_words(given, change, spread),
         limits=_LIMITS,
-        plots=(_size_plot(size, moves.coefficient, now, then),),
+        plots=(_size_plot(given, size, moves.coefficient, now, then),),
     )
 
 
@@ -161,7 +161,7 @@ def _moved_words(given: Given, change: float, spread: float) -> str:
     return f"It {word} by about {about} across the grain, give or take {sure}; along the grain next to nothing."
 
 
-def _size_plot(size: float, coefficient: float, now: float, then: float) -> Plot:
+def _size_plot(given: Given, size: float, coefficient: float, now: float, then: float) -> Plot:
     moisture = np.linspace(min(4.0, now, then), max(16.0, now, then), 40)
     change = tuple(size_at(size, coefficient, now, float(m)) - size for m in moisture)
     moved = size_at(size, coefficient, now, then) - size
@@ -169,7 +169,7 @@ def _size_plot(size: float, coefficient: float, now: float, then: float) -> Plot
         "Change of size over moisture", "moisture content", "%", "change of size", "mm",
         (Curve("", tuple(moisture.tolist()), change),),
         (Mark(now, 0.0, "now"), Mark(then, moved, "then")),
-        f"A straight line: from {now:.1f} to {then:.1f} % it moves by {moved:.1f} mm.",
+        f"A straight line: from {now:.1f} to {then:.1f} % it moves by {said(given, moved, 'mm')}.",
     )  # fmt: skip
 
 
@@ -234,7 +234,7 @@ def _gap(given: Given) -> Answer:
             *_LIMITS,
             f"Wood that binds is crushed: beyond {100 * CRUSHED:g} to 1 % of its width it does not come back, and the gap is wider ever after.",
         ),
-        plots=(_year_plot(size, moves.coefficient, year, found),),
+        plots=(_year_plot(given, size, moves.coefficient, year, found),),
     )  # fmt: skip
 
 
@@ -287,7 +287,7 @@ def _unsettled_words(year: Year) -> list[str]:
     return []
 
 
-def _year_plot(size: float, coefficient: float, year: Year, found: Gap) -> Plot:
+def _year_plot(given: Given, size: float, coefficient: float, year: Year, found: Gap) -> Plot:
     months = np.linspace(0, 12, 49)
     middle, swing = (year.driest + year.dampest) / 2, (year.dampest - year.driest) / 2
     moisture = middle - swing * np.cos(months / 12 * 2 * np.pi)
@@ -301,7 +301,7 @@ def _year_plot(size: float, coefficient: float, year: Year, found: Gap) -> Plot:
             Curve("nothing left", (0.0, 12.0), (0.0, 0.0), dashed=True),
         ),
         (Mark(0.0, gap[0], "driest"), Mark(6.0, gap[24], "dampest")),
-        f"Widest in the driest time, {found.widest:.1f} mm, narrowest half a year later, {found.narrowest:.1f} mm; between them as an even swing.",
+        f"Widest in the driest time, {said(given, found.widest, 'mm')}, narrowest half a year later, {said(given, found.narrowest, 'mm')}; between them as an even swing.",
     )  # fmt: skip
 
 
