@@ -32,6 +32,7 @@ IMPERIAL_SIZES = {
 }
 """How many of the other sign one of ours is. Litres and grams stay: shops in inches buy and weigh by them too."""
 
+NOTHING_MM = 1e-5
 SMALL_MM = 1.0
 """Below it a fraction of an inch is too coarse, and decimals are shown."""
 COARSE_MM = 0.8
@@ -135,6 +136,8 @@ def span(minutes: float) -> str:
 
 def _inches(mm: float, digits: int) -> str:
     """A length as a fraction, the finer the smaller it is; as decimals where it is tiny or finely measured."""
+    if abs(mm) < NOTHING_MM:
+        return "0 in"
     if abs(mm) < SMALL_MM or (digits >= FINE_DIGITS and abs(mm) < FINE_TO_MM):
         return f"{rounded(mm / MM_PER_INCH, digits)} in"
     parts = 64 if abs(mm) < 50 else 32 if abs(mm) < 300 else 16
