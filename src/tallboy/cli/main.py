@@ -103,10 +103,15 @@ def _program_error(error: Exception) -> int:
 
 
 def _speak_any_terminal() -> None:
-    """A terminal that has no sign for ° or “ shows ? instead; nothing fails for that."""
+    """A terminal that has no sign for ° or “ shows ? instead, and without any (`>&-`) nothing is said; nothing fails for that."""
+    sys.stdout, sys.stderr = sys.stdout or _nowhere(), sys.stderr or _nowhere()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
+
+
+def _nowhere() -> io.TextIOWrapper:
+    return os.fdopen(os.open(os.devnull, os.O_WRONLY), "w", encoding="utf-8")
 
 
 def _database_trouble(error: Exception) -> bool:

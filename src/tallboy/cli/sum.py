@@ -63,12 +63,15 @@ def _typed(words: list[str]) -> Mapping[str, str]:
 
 def _rows(args: argparse.Namespace) -> Rows | None:
     """The shop's own rows as well, when a book is named; none is opened for a sum without that."""
-    if not args.book:
+    if args.book is None:
         return None
     from tallboy.cli.start import open_book
+
+    by = open_book(args)
+    # Only now: it needs Django, which the book's folder has started.
     from tallboy.desk.rows import rows_of
 
-    return rows_of(open_book(args).shop)
+    return rows_of(by.shop)
 
 
 def _list_all(as_json: bool) -> int:
