@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
-from tests.cli.conftest import Tallboy, run_python
+from tests.cli.conftest import Said, clean_environment, run_python
 
+ADDED_A_WOOD = """
+import argparse
+from tallboy.cli.start import open_book
+by = open_book(argparse.Namespace(book=None))
+from tallboy.desk.actions import add_row
+add_row(by, "woods", "quay elm", {"gravity_12": 0.6, "softwood": False}, "my own measurement")
+"""
 ASKED = ("sum", "dew-point", "celsius=20", "humidity=50 %")
 
 
@@ -62,10 +71,15 @@ def test_what_is_wrong_is_one_plain_line(typed: tuple[str, ...], code: int, word
     assert done.out == ""
 
 
-def test_own_rows_of_a_book_are_looked_up(tallboy: Tallboy) -> None:
-    """With --book the shop's own rows count; a book without any changes nothing."""
-    done = tallboy(*ASKED)
+def test_own_rows_of_a_book_are_looked_up(book: Path) -> None:
+    """With --book the shop's own rows count; without it they are not known, whatever book the settings name."""
+    asked = ("sum", "wood-weight", "wood=quay elm", "length=1 m", "width=100 mm", "thickness=20 mm", "moisture=12")
+    added = run_python("-c", ADDED_A_WOOD, book=book)
+    assert added == Said(0, "", "")
+    done = run_python("-m", "tallboy", *asked, "--book", str(book))
     assert done.code == 0, done.err
+    assert "quay elm" in done.out
+    assert run_python("-m", "tallboy", *asked, book=book).code == 3
 
 
 def test_checks_of_a_family() -> None:
@@ -85,3 +99,36 @@ def test_only_what_does_not_hold(tmp_path: Path) -> None:
     assert done.code == 0, done.out
     assert "DOES NOT HOLD" not in done.out
     assert "checks:" in done.out
+
+
+@pytest.mark.parametrize(
+    ("damaged", "says"),
+    [
+        (b"\x9f\x00 no numbers", "is damaged"), (b"", "is damaged"), (b"3\n1 2 3\n4 5\n", "is damaged"), (b"9\n1 2 3\n4 5 6\n7 8 6\n", "is damaged"),
+        (b"3\n1 2 nan\n4 5 inf\n1 2 3\n", "is damaged"),
+    ],
+)  # fmt: skip
+def test_a_damaged_data_file_is_named(tmp_path: Path, damaged: bytes, says: str) -> None:
+    """No text, empty, cut off, other than its count, not finite: one plain line with the file's name."""
+    (tmp_path / "circles").mkdir()
+    (tmp_path / "circles" / "cir2d1.ds").write_bytes(damaged)
+    done = run_python("-m", "tallboy", "checks", "wheel", TALLBOY_REFERENCE=str(tmp_path))
+    assert done.code == 2
+    assert "circles/cir2d1.ds" in done.err
+    assert says in done.err
+
+
+@pytest.mark.parametrize("named", ["nowhere/at/all", __file__, "~no-such-person/data"])
+def test_a_reference_folder_that_is_none_is_told(named: str) -> None:
+    """A path that leads nowhere, to a file, to nobody's home."""
+    done = run_python("-m", "tallboy", "checks", "air", TALLBOY_REFERENCE=named)
+    assert done.code == 2
+    assert "TALLBOY_REFERENCE names no folder" in done.err
+
+
+@pytest.mark.parametrize("typed", [ASKED, (*ASKED, "--json"), ("checks", "air", "--short")])
+def test_no_terminal_to_speak_to(typed: tuple[str, ...]) -> None:
+    """With its output closed a command ends well, and in silence."""
+    words = " ".join(f"'{word}'" for word in (sys.executable, "-m", "tallboy", *typed))
+    done = subprocess.run(["sh", "-c", f"{words} >&-"], env=clean_environment(), capture_output=True, check=False)
+    assert (done.returncode, done.stderr) == (0, b"")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.conf import LazySettings
@@ -12,10 +13,12 @@ from django.test import Client
 from django.urls import reverse
 
 import tallboy.web
-from tallboy.checks.kinds import Check
+from tallboy.checks.kinds import Check, Outcome
 from tallboy.checks.load import all_checks
+from tallboy.checks.run import outcome, outcomes
 from tallboy.desk import checking
 from tallboy.desk.reference import data_files
+from tallboy.errors import BadFile
 from tallboy.sums.air import dew_point
 
 STATIC = Path(tallboy.web.__file__).parent / "static"
@@ -37,9 +40,9 @@ def four(monkeypatch: pytest.MonkeyPatch, settings: LazySettings) -> Iterator[No
     """Four made-up checks: one holds, one does not, one's sum fails, one's data are not at hand."""
     settings.REFERENCE = ""
     monkeypatch.setattr(checking, "all_checks", lambda: (DEW, WRONG, RAISES, NO_DATA))
-    checking.all_outcomes.cache_clear()
+    checking.of_family.cache_clear()
     yield
-    checking.all_outcomes.cache_clear()
+    checking.of_family.cache_clear()
 
 
 def text_of(client: Client, address: str) -> str:
@@ -123,3 +126,48 @@ def test_data_files_are_read_below_their_folder(tmp_path: Path) -> None:
     assert data_files(str(tmp_path))("circles/one.ds") == "1 2 3"
     assert data_files(str(tmp_path))("circles/two.ds") is None
     assert data_files("")("circles/one.ds") is None
+
+
+def test_a_family_does_not_wait_for_the_others(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only its own checks are worked out for its page."""
+    worked: list[str] = []
+
+    def counted(check: Check, *more: Any) -> Outcome:
+        worked.append(check.family)
+        return outcome(check, *more)
+
+    checking.of_family.cache_clear()
+    monkeypatch.setattr(checking, "outcome", counted)
+    text_of(client, reverse("desk:checks-of", args=["air"]))
+    assert set(worked) == {"air"}
+
+
+def test_an_answer_is_worked_out_once_for_all_its_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Checks that look at other parts of the same answer share it."""
+    asked: list[float] = []
+
+    def dew(celsius: float, relative_humidity: float) -> float:
+        asked.append(celsius)
+        return 9.27
+
+    monkeypatch.setattr("tallboy.sums.air.dew_point", dew)
+    assert [one.holds for one in outcomes([DEW, DEW, WRONG])] == [True, True, False]
+    assert asked == [20]
+
+
+@pytest.mark.parametrize("folder", ["~no-such-person/data", __file__, "nowhere/at/all"])
+def test_a_folder_that_is_none_has_no_data(folder: str) -> None:
+    """The page says of each check that its data are not at hand, as without the setting."""
+    assert data_files(folder)("circles/cir2d1.ds") is None
+
+
+def test_a_data_file_that_cannot_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is named, with what the machine says of it."""
+    (tmp_path / "locked.ds").write_text("3", encoding="ascii")
+
+    def refuses(*_args: object, **_more: object) -> str:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "read_text", refuses)
+    with pytest.raises(BadFile, match=r"locked\.ds cannot be read: Permission denied"):
+        data_files(str(tmp_path))("locked.ds")

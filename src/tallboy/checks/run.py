@@ -12,6 +12,7 @@ import numpy as np
 
 from tallboy.checks.kinds import Check, Outcome
 from tallboy.checks.readers import READERS
+from tallboy.errors import BadFile
 
 DataFile = Callable[[str], str | None]
 """The text of a reference file by its path, None where it is not at hand."""
@@ -28,20 +29,31 @@ def nothing_at_hand(_path: str) -> None:
 
 def outcomes(checks: Iterable[Check], data_file: DataFile = nothing_at_hand) -> list[Outcome]:
     """What each check came to."""
-    return [outcome(check, data_file) for check in checks]
+    answers: dict[str, object] = {}
+    return [outcome(check, data_file, answers) for check in checks]
 
 
-def outcome(check: Check, data_file: DataFile = nothing_at_hand) -> Outcome:
-    """What one check came to; an error that the sum raises goes on to the caller."""
+def outcome(check: Check, data_file: DataFile = nothing_at_hand, answers: dict[str, object] | None = None) -> Outcome:
+    """What one check came to; an error that the sum raises goes on to the caller.
+
+    `answers` keeps what the sums gave, for checks that look at another part of the same answer.
+    """
     try:
         given = {name: made(value, data_file) for name, value in check.given.items()}
         expected = made(check.expected, data_file)
     except NotAtHand:
         return Outcome(check, None, None, None)
-    got = picked(function(check.of)(**given), check.pick)
+    got = picked(_answer(check, given, {} if answers is None else answers), check.pick)
     difference = _difference(got, expected)
     holds = difference <= check.tolerance * (1 + 1e-12) if difference is not None else _plain(got) == expected
     return Outcome(check, _plain(got), difference, bool(holds))
+
+
+def _answer(check: Check, given: Mapping[str, object], answers: dict[str, object]) -> object:
+    asked = f"{check.of} {check.given!r}"
+    if asked not in answers:
+        answers[asked] = function(check.of)(**given)
+    return answers[asked]
 
 
 def function(name: str) -> Callable[..., Any]:
@@ -80,11 +92,19 @@ def made(value: object, data_file: DataFile = nothing_at_hand) -> object:
     if "make" in value:
         return function(str(value["make"]))(**parts)
     if "file" in value:
-        text = data_file(str(value["file"]))
-        if text is None:
-            raise NotAtHand(str(value["file"]))
-        return picked(READERS[str(value["read"])](text), str(value.get("pick", "")))
+        return _from_file(value, data_file)
     return parts
+
+
+def _from_file(value: Mapping[str, Any], data_file: DataFile) -> object:
+    path = str(value["file"])
+    text = data_file(path)
+    if text is None:
+        raise NotAtHand(path)
+    try:
+        return picked(READERS[str(value["read"])](text), str(value.get("pick", "")))
+    except (ValueError, LookupError):
+        raise BadFile(f"The data file {path} is damaged.", "Fetch it anew, or take it away.") from None
 
 
 def _difference(got: object, expected: object) -> float | None:

@@ -19,11 +19,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from tallboy.checks import load, run, telling
     from tallboy.cli.start import say_json
-    from tallboy.desk.reference import data_files
+    from tallboy.desk.reference import data_files, named_folder
     from tallboy.web import options
 
     wanted = telling.family(load.all_checks(), args.family)
-    found = run.outcomes(wanted, data_files(options.read("TALLBOY_REFERENCE")))
+    found = run.outcomes(wanted, data_files(named_folder(options.read("TALLBOY_REFERENCE"))))
     if args.json:
         say_json([telling.data(one) for one in found])
     else:

@@ -13,6 +13,7 @@ from tallboy.checks.kinds import HOW, Check, Outcome
 from tallboy.checks.load import all_checks
 from tallboy.checks.run import DataFile, function, outcome
 from tallboy.desk.reference import data_files
+from tallboy.errors import TallboyError
 from tallboy.tables.rows import Row
 from tallboy.workings.known import FAMILIES
 from tallboy.workings.telling import rounded, source
@@ -56,24 +57,27 @@ class Tally:
     without_data: int
 
 
-@cache
-def all_outcomes(folder: str) -> tuple[Outcome, ...]:
+def all_outcomes(folder: str) -> list[Outcome]:
     """What every check came to, with the data files of this folder."""
-    data_file = data_files(folder)
-    return tuple(_outcome(check, data_file) for check in all_checks())
+    families = dict.fromkeys(check.family for check in all_checks())
+    return [one for family in families for one in of_family(folder, family)]
 
 
-def _outcome(check: Check, data_file: DataFile) -> Outcome:
+@cache
+def of_family(folder: str, family: str) -> tuple[Outcome, ...]:
+    """What the checks of one family came to; nobody waits for those of another."""
+    data_file, answers = data_files(folder), dict[str, object]()
+    return tuple(_outcome(check, data_file, answers) for check in all_checks() if check.family == family)
+
+
+def _outcome(check: Check, data_file: DataFile, answers: dict[str, object]) -> Outcome:
     try:
-        return outcome(check, data_file)
+        return outcome(check, data_file, answers)
+    except TallboyError as error:
+        return Outcome(check, str(error), None, False)
     except Exception as error:
         # One sum that fails must not hide the other checks; it is shown as one that does not hold.
         return Outcome(check, f"{type(error).__name__}: {error}", None, False)
-
-
-def of_family(found: Iterable[Outcome], family: str) -> list[Outcome]:
-    """The outcomes of one family."""
-    return [one for one in found if one.check.family == family]
 
 
 def name_of(family: str) -> str:
@@ -84,7 +88,9 @@ def name_of(family: str) -> str:
 def by_family(found: Sequence[Outcome]) -> list[Tally]:
     """A tally for each family, in the order the sums are shown in."""
     order = [*FAMILIES, *sorted({one.check.family for one in found} - set(FAMILIES))]
-    tallies = [_tally(family, name_of(family), of_family(found, family)) for family in order]
+    tallies = [
+        _tally(family, name_of(family), [one for one in found if one.check.family == family]) for family in order
+    ]
     return [tally for tally in tallies if tally.count]
 
 

@@ -41,7 +41,7 @@ def checks(request: HttpRequest) -> HttpResponse:
 @require_safe
 def of_family(request: HttpRequest, family: str) -> HttpResponse:
     """The checks of one family, each with what its source says and what the sum gives."""
-    found = checking.of_family(checking.all_outcomes(settings.REFERENCE), family)
+    found = checking.of_family(settings.REFERENCE, family)
     if not found:
         raise NotFound(_("There are no checks of “%(family)s”.") % {"family": family})
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
