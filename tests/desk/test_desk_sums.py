@@ -104,6 +104,18 @@ def test_the_answer_stands_first_and_whole(client: Client) -> None:
     assert "<dt>Spared</dt><dd><b>2</b>" in text
 
 
+@pytest.mark.parametrize(
+    ("system", "told"),
+    [("metric", ("<b>18.3 °C</b>", "(17.3 to 19.3)")), ("imperial", ("<b>64.9 °F</b>", "(63.1 to 66.7)"))],
+)
+def test_a_figure_stands_once_with_its_spread(client: Client, by: By, system: str, told: tuple[str, str]) -> None:
+    """Value and ends to the same place, whatever the shop's units."""
+    book.change_shop(by, units=system)
+    line = re.search(r"<dt>Warmth</dt><dd>(.*?)</dd>", page(client, {"celsius": "18.27 °C"}))
+    assert line is not None
+    assert line[1] == f'{told[0]} <span class="spread">{told[1]}</span>'
+
+
 def test_the_address_keeps_the_inputs(client: Client) -> None:
     """What was typed stands in the form again, ticks and choices too."""
     query = {"celsius": "18,5", "width": "3/4 in", "cut": "quarter", "side": "c", "wood": "quaking aspen", "spare": "shellac",
@@ -180,7 +192,7 @@ def test_an_imperial_shop_reads_and_speaks_inches_and_fahrenheit(client: Client,
     """Bare numbers, ranges, defaults and results; what names its unit is what it says."""
     book.change_shop(by, units="imperial")
     text = page(client)
-    assert "−4.00 to 122 °F." in text
+    assert "−4 to 122 °F." in text
     assert ">°F<" in text
     assert ">in<" in text
     assert filled(text, "width") == "20 mm"

@@ -55,6 +55,18 @@ def test_a_long_legend_takes_two_lines() -> None:
     assert size(long)[1] > size(LINE)[1]
 
 
+def test_no_two_curves_are_dashed_alike() -> None:
+    """Whichever of them asks for dashes; the legend shows the same."""
+    first = replace(LINE, curves=tuple(Curve(name, (0.0, 1.0), (0.0, 1.0), dashed=name == "a") for name in "abcd"))
+    second = replace(LINE, curves=tuple(replace(one, dashed=one.label != "a") for one in first.curves))
+    for plot in (first, second):
+        lines = re.findall(r'<path d="M[^"]*" stroke-width="1.8"[^>]*>', draw(plot))
+        dashes = [re.search(r'dasharray="([^"]*)"', line) for line in lines]
+        told = [found[1] if found else "" for found in dashes]
+        assert len(set(told)) == 4
+        assert told[:4] == told[4:]
+
+
 def test_axes_begin_with_a_capital_and_name_their_unit() -> None:
     """However the sum wrote them."""
     assert {"Time, h", "Share, %"} <= {text.text for text in texts(LINE)}

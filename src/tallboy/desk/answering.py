@@ -10,7 +10,7 @@ from tallboy.tables.rows import Row, Rows
 from tallboy.workings.asking import read
 from tallboy.workings.draw import NARROW, WIDE, draw
 from tallboy.workings.kinds import Answer, Got, Working
-from tallboy.workings.telling import amount, caution, figure, source
+from tallboy.workings.telling import caution, source, value_and_spread
 
 
 @dataclass(frozen=True)
@@ -90,5 +90,4 @@ def shown(answer: Answer, system: str) -> Shown:
 
 
 def _result(got: Got, system: str) -> ResultLine:
-    value = amount(got.value, got.unit, got.digits, system)
-    return ResultLine(got.label, value, figure(got, system).removeprefix(value).strip())
+    return ResultLine(got.label, *value_and_spread(got, system))

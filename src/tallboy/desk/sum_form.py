@@ -234,4 +234,4 @@ def _end(value: float, asked: Asked, system: str) -> str:
     if spoken == units.METRIC:
         sign = "°C" if asked.unit == "K" else asked.unit
         return f"{value:,.10g} {sign}".strip().replace("-", "\u2212").replace(",", "\u202f")
-    return amount(value, asked.unit, 3, spoken)
+    return re.sub(r"\.0+ ", " ", amount(value, asked.unit, 3, spoken))

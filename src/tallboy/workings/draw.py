@@ -84,12 +84,13 @@ def draw(plot: Plot, width: int = WIDE, system: str = METRIC) -> str:
     top = 10 + ROW * sum(map(len, legend))
     tall = round(inner * (ys[1] - ys[0]) / (xs[1] - xs[0])) if plot.square else max(190, round(inner * 0.52))
     height = top + tall + FOOT
+    patterns = _patterns(plot.curves)
     x, y = _scales(plot, xs, ys, Box(left, left + inner, top, top + tall))
     parts = [
         *_frame(x, y, plot, width, height),
-        *(part for i, curve in enumerate(plot.curves) for part in _curve(curve, i, x, y)),
+        *(part for curve, dash in zip(plot.curves, patterns, strict=True) for part in _curve(curve, dash, x, y)),
         *(_mark(mark, x, y) for mark in plot.marks),
-        *_legend(plot.curves, legend, left),
+        *_legend(patterns, legend, left),
     ]
     label = escape(f"{plot.title}. {plot.says}".strip(), quote=True)
     return (
@@ -194,12 +195,10 @@ def _axis(label: str, unit: str) -> str:
     return ", ".join(word for word in (label[:1].upper() + label[1:], unit) if word)
 
 
-def _curve(curve: Curve, index: int, x: Scale, y: Scale) -> Iterable[str]:
+def _curve(curve: Curve, pattern: str, x: Scale, y: Scale) -> Iterable[str]:
     if curve.low and curve.high:
         edge = _points(curve.x, curve.high, x, y) + _points(curve.x, curve.low, x, y)[::-1]
         yield f'<path d="M{"L".join(edge)}Z" fill="currentColor" fill-opacity=".13" stroke="none"/>'
-    dash = "7 4" if curve.dashed and index == 0 else DASHES[index % len(DASHES)]
-    pattern = f' stroke-dasharray="{dash}"' if dash else ""
     if curve.x:
         yield f'<path d="M{"L".join(_points(curve.x, curve.y, x, y))}" stroke-width="1.8" stroke-linejoin="round"{pattern}/>'
 
@@ -221,14 +220,20 @@ def _mark(mark: Mark, x: Scale, y: Scale) -> str:
     return f'<circle cx="{at_x:.1f}" cy="{at_y:.1f}" r="4" fill="currentColor" stroke="none"/>{word}'
 
 
-def _legend(curves: Sequence[Curve], words: Sequence[Sequence[str]], left: float) -> Iterable[str]:
+def _patterns(curves: Sequence[Curve]) -> list[str]:
+    """How each curve is dashed: the first of them solid unless it asks for dashes, no two of four alike."""
+    dashes = [DASHES[index % len(DASHES)] for index in range(len(curves))]
+    if curves and curves[0].dashed:
+        dashes[:2] = [DASHES[1], DASHES[0]][: len(curves)]
+    return [f' stroke-dasharray="{dash}"' if dash else "" for dash in dashes]
+
+
+def _legend(patterns: Sequence[str], words: Sequence[Sequence[str]], left: float) -> Iterable[str]:
     """The dash of each curve that has a label, and its words beside it in as many lines as they take."""
     row = 0
-    for index, curve in enumerate(curves):
-        dash = "7 4" if curve.dashed and index == 0 else DASHES[index % len(DASHES)]
-        pattern = f' stroke-dasharray="{dash}"' if dash else ""
+    for index in range(len(patterns)):
         if words[index]:
-            yield f'<path d="M{left:.1f} {12 + ROW * row}h34" stroke-width="1.8"{pattern}/>'
+            yield f'<path d="M{left:.1f} {12 + ROW * row}h34" stroke-width="1.8"{patterns[index]}/>'
         for line in words[index]:
             yield _text(left + KEY, 16 + ROW * row, line, "start")
             row += 1

@@ -58,7 +58,7 @@ def _rate_plot(given: Given, solids: float, dry: float, rate: float, low: float,
     x = tuple(float(film) for film in films)
     band = [tuple(one * (1 - share) for one in rates) for share in (middle, high, low)]
     return Plot(
-        "How far a litre goes", "Dry film", "µm", "A litre covers", "m²/l",
+        "How far a litre goes", "Dry film", "µm", "It covers", "m²/l",
         (Curve("nothing lost", x, tuple(rates), dashed=True), Curve("laid this way", x, band[0], low=band[1], high=band[2])),
         (Mark(dry, rate, "yours"),),
         says=f"Twice the film, half the area: {about(given, rate, 'm²/l', 3)} at {said(given, dry, 'µm', None)} when nothing is lost.",

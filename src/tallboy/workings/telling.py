@@ -43,16 +43,21 @@ FINE_DIGITS, FINE_TO_MM = 4, 100.0
 
 
 def figure(got: Got, system: str = units.METRIC) -> str:
-    """A result with its unit and, where it has one, its spread: "9.3 °C (8.4 to 10.2)"; no finer than the spread lets it be known."""
+    """A result with its unit and, where it has one, its spread: "9.3 °C (8.4 to 10.2)"."""
+    return " ".join(filter(None, value_and_spread(got, system)))
+
+
+def value_and_spread(got: Got, system: str = units.METRIC) -> tuple[str, str]:
+    """A result with its unit, and its spread or ""; no finer than the spread lets it be known."""
     ends = [end for end in (got.low, got.high) if end is not None]
     if not ends or isinstance(got.value, bool | str) or not math.isfinite(got.value):
-        return amount(got.value, got.unit, got.digits, system)
+        return amount(got.value, got.unit, got.digits, system), ""
     write, sign = _alike(got, ends, system)
     text = f"{write(float(got.value))} {sign}".strip()
     low, high = ("" if end is None else write(end) for end in (got.low, got.high))
     if low and high:
-        return f"{text} ({low} to {high})"
-    return f"{text} (at least {low})" if low else f"{text} (at most {high})"
+        return text, f"({low} to {high})"
+    return text, f"(at least {low})" if low else f"(at most {high})"
 
 
 def _alike(got: Got, ends: list[float], system: str) -> tuple[Callable[[float], str], str]:
