@@ -81,7 +81,15 @@ class SumForm(forms.Form):
 def example_of(working: Working, system: str) -> dict[str, str]:
     """The sum's example as this shop would type it; it means the same in every shop."""
     asked = {one.name: one for one in working.inputs}
-    return {name: spelled(asked[name], text, system) for name, text in working.example.items()}
+    return {
+        name: _short(asked[name], spelled(asked[name], text, system), system) for name, text in working.example.items()
+    }
+
+
+def _short(asked: Asked, text: str, system: str) -> str:
+    """Without the unit that stands beside the box anyway."""
+    bare = text.removesuffix(_unit(asked, system)).strip()
+    return bare if _BARE.fullmatch(bare) else text
 
 
 def spelled(asked: Asked, text: str, system: str) -> str:
