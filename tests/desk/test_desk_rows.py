@@ -14,6 +14,8 @@ from tallboy.book.models import Journal
 from tallboy.desk import actions, rows
 from tallboy.desk.models import OwnRow
 from tallboy.errors import BadInput, NotFound, OutOfRange
+from tallboy.tables.agents import cell
+from tallboy.tables.avoid import donts
 from tallboy.tables.rows import table
 
 MINE = "my own measurement"
@@ -167,3 +169,51 @@ def test_a_row_of_a_table_that_is_gone(client: Client, by: By) -> None:
     assert client.get(reverse("desk:change-row", args=[pk])).status_code == 404
     assert client.post(reverse("desk:take-row-back", args=[pk])).headers["Location"] == reverse("desk:tables")
     assert not OwnRow.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("of", "column", "word"),
+    [
+        ("liquids", "cautions", "ghosts"), ("agents", "cautions", "ghosts"), ("agent_metal", "verdict", "perhaps"), ("avoid", "level", "mind"),
+        ("wood_metal", "effect", "shines"), ("wood_metal", "needs", "always"), ("metals", "magnet", "sometimes"), ("woods", "acid", "sour"),
+        ("residues", "reliability", "good"),
+    ],
+)  # fmt: skip
+def test_a_word_that_no_sum_would_understand_is_refused(by: By, of: str, column: str, word: str) -> None:
+    """Before it is kept: a don't that nobody applies would be worse than none."""
+    values = {one.name: one.low if one.kind == "number" else "no" for one in table(of).columns if one.needed}
+    values |= {one.name: one.accepted[0] for one in table(of).columns if one.needed and one.accepted}
+    actions.add_row(by, of, "a good one", values, MINE)
+    with pytest.raises(BadInput, match="is not known here"):
+        actions.add_row(by, of, "a bad one", values | {column: word}, MINE)
+
+
+def test_a_row_with_a_caution_that_is_gone_is_not_used(client: Client, by: By) -> None:
+    """As after an update that calls the caution otherwise: the sums go on without the row."""
+    values = {"molar_mass": 80.0, "cautions": ["ghosts"]}
+    _grown(by, table="liquids", key="quay thinner", values=values)
+    assert rows.rows_of(by.shop).of("liquids") == table("liquids").rows
+    page = client.get(reverse("desk:sum", args=["vapour-units"]), {"liquid": "quay thinner", "ppm": "5"})
+    assert page.status_code == 200
+
+
+def test_a_dont_of_the_shops_own_counts_whatever_its_capitals(by: By) -> None:
+    """For a liquid and a material of its own too."""
+    actions.add_row(
+        by,
+        "avoid",
+        "mine",
+        {"liquids": "QUAY Thinner", "material": "Pier Paint", "level": "Leave out", "reason": "It lifts."},
+        MINE,
+    )
+    lookup = rows.rows_of(by.shop)
+    (found,) = donts("quay thinner", ["pier paint"], lookup=lookup)
+    assert found.never
+    actions.add_row(
+        by,
+        "agent_metal",
+        "mine",
+        {"agent": "Quay Paste", "metal": "Pier Brass", "verdict": "Never", "reason": "It pits."},
+        MINE,
+    )
+    assert cell("quay paste", "pier brass", rows.rows_of(by.shop)).verdict == "never"

@@ -86,3 +86,48 @@ def test_own_rows_stand_beside_the_printed_ones() -> None:
     assert rows.of("woods")[-1] == own
     with pytest.raises(NotFound, match="quay elm"):
         rows.row("woods", "quay")
+
+
+NAMED = Table(
+    "pots",
+    "Pots",
+    "",
+    "",
+    (
+        Column("level", "Level", kind="text", words=("leave out", "take care")),
+        Column("cautions", "Cautions", kind="keys", among="cautions"),
+        Column("group", "Group", kind="text"),
+    ),
+    ({"key": "glue pot", "group": "hide glue joints"},),
+)
+
+
+def test_a_word_is_spelled_as_the_table_spells_it() -> None:
+    """A capital letter hides no row from a sum: closed words, keys of another table, and words that printed rows have."""
+    typed = {
+        "key": "ink pot",
+        "level": " Leave OUT",
+        "cautions": "Open-Flame, solvent-vapour",
+        "group": "Hide glue joints",
+    }
+    assert checked_row(NAMED, typed) == {
+        "key": "ink pot", "level": "leave out", "cautions": ["open-flame", "solvent-vapour"], "group": "hide glue joints",
+    }  # fmt: skip
+    assert checked_row(NAMED, {"key": "ink pot", "group": "Gum"}) == {"key": "ink pot", "group": "Gum"}
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [({"level": "always"}, "one of: leave out, take care"), ({"cautions": ["ghosts"]}, "any of: .*open-flame")],
+)
+def test_a_word_that_no_sum_would_understand_is_refused(values: dict[str, Any], told: str) -> None:
+    """With those there are."""
+    with pytest.raises(BadInput, match=told):
+        checked_row(NAMED, {"key": "ink pot", **values})
+
+
+def test_columns_of_cautions_take_only_those_there_are() -> None:
+    """Wherever a row names cautions, a sum shows them."""
+    found = [column for name in NAMES for column in table(name).columns if column.name == "cautions"]
+    assert len(found) >= 2
+    assert all(column.among == "cautions" for column in found)

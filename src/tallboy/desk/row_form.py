@@ -86,13 +86,17 @@ def _text(value: object) -> str:
 
 
 def _widget(column: Column) -> forms.Widget:
+    unknown = [] if column.needed else [("", _("not said"))]
     if column.kind == "flag":
-        unknown = [] if column.needed else [("", _("not said"))]
         return forms.RadioSelect(choices=[*unknown, ("yes", _("yes")), ("no", _("no"))])
+    if column.accepted and column.kind == "text":
+        return forms.RadioSelect(choices=[*unknown, *((word, word) for word in column.accepted)])
     return forms.TextInput({"autocomplete": "off", **({"inputmode": "decimal"} if column.kind == "number" else {})})
 
 
 def _takes(column: Column) -> str:
+    if column.kind == "keys" and column.accepted:
+        return _("Any of these, with commas between: %(words)s.") % {"words": ", ".join(column.accepted)}
     if column.kind == "keys":
         return _("Words with commas between.")
     low, high = column.low, column.high

@@ -57,7 +57,7 @@ def own_counts(shop: Shop) -> Mapping[str, int]:
 def own_line(of: Table, kept: OwnRow) -> OwnLine:
     """One own row as sums see it. A name that an update has since given to a printed row gets "(own)" behind it."""
     name, remark = kept.key, ""
-    if kept.key.casefold() in {str(row["key"]).casefold() for row in of.rows}:
+    if kept.key.casefold() in of.keys:
         name = _("%(name)s (own)") % {"name": kept.key}
         remark = _("The table has since got a row of this name. Yours stays, as “%(name)s”.") % {"name": name}
     try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tallboy.errors import NotFound
 from tallboy.sums.agents import Cell, Touch, Verdict, may_mix, touch
-from tallboy.tables.rows import PRINTED, Row, Rows, word_of
+from tallboy.tables.rows import PRINTED, Row, Rows, same, word_of
 
 LACQUERED = "lacquered"
 """Name of the surface of any metal under lacquer, tinted varnish or a bronzed finish."""
@@ -17,7 +17,9 @@ def agent(key: str, rows: Rows = PRINTED) -> Row:
 
 def cell(agent_key: str, metal_key: str, rows: Rows = PRINTED) -> Cell:
     """What is known of an agent on a metal or surface; one that is in no table is not known. Of several statements the worst counts."""
-    found = [_cell(row) for row in rows.of("agent_metal") if row["agent"] == agent_key and row["metal"] == metal_key]
+    found = [
+        _cell(row) for row in rows.of("agent_metal") if same(row["agent"], agent_key) and same(row["metal"], metal_key)
+    ]
     if not found:
         agent(agent_key, rows)
         return Cell(agent_key, metal_key, Verdict.UNKNOWN, "No statement was found.", "memory", "memory")

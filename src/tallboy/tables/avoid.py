@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from tallboy.sums.mixing import MixingNumber, mixes
 from tallboy.tables.load import load
-from tallboy.tables.rows import PRINTED, Rows
+from tallboy.tables.rows import PRINTED, Rows, same
 
 Mixing = Literal["mixes", "may part", "parts", "not known"]
 
@@ -31,7 +31,7 @@ class Dont:
 
 def family(liquid: str, lookup: Rows = PRINTED) -> str:
     """The family of a liquid, such as "ketone"; "" for one that the table does not have."""
-    return next((str(row["group"]) for row in lookup.of("mixing") if row["key"] == liquid), "")
+    return next((str(row["group"]) for row in lookup.of("mixing") if same(row["key"], liquid)), "")
 
 
 def donts(liquid: str, materials: Iterable[str], of_family: str = "", lookup: Rows = PRINTED) -> tuple[Dont, ...]:
@@ -39,11 +39,12 @@ def donts(liquid: str, materials: Iterable[str], of_family: str = "", lookup: Ro
 
     The liquid is a key of the table of liquids; `of_family` names its family where that table does not have it.
     """
-    wanted, near = of_family or family(liquid, lookup), set(materials)
+    wanted = {(of_family or family(liquid, lookup)).casefold(), liquid.casefold()}
+    near = {material.casefold() for material in materials}
     return tuple(
         Dont(liquid, row["material"], row["reason"], _never(row["level"]), row.get("source", ""))
         for row in lookup.of("avoid")
-        if {wanted, liquid} & set(row["liquids"]) and row["material"] in near
+        if wanted & {word.casefold() for word in row["liquids"]} and row["material"].casefold() in near
     )
 
 
@@ -75,7 +76,7 @@ def pairs(rows: Iterable[Mapping[str, Any]], *kinds: Mixing, lookup: Rows = PRIN
 
 def mixing_number(liquid: str, lookup: Rows = PRINTED) -> MixingNumber | None:
     """The miscibility number of a liquid; None where the table has none."""
-    row = next((row for row in lookup.of("mixing") if row["key"] == liquid), None)
+    row = next((row for row in lookup.of("mixing") if same(row["key"], liquid)), None)
     if row is None or "number_low" not in row or "number_high" not in row:
         return None
     return MixingNumber(float(row["number_low"]), float(row["number_high"]))

@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from functools import cache
+from functools import cache, cached_property
 from typing import Any, TypeVar
 
 from tallboy.errors import BadInput, NotFound, OutOfRange
@@ -25,7 +25,10 @@ OWN = "own"
 
 @dataclass(frozen=True)
 class Column:
-    """One column: its name in the file, its words for people, its unit, and what may stand in it."""
+    """One column: its name in the file, its words for people, its unit, and what may stand in it.
+
+    `words` are the only ones that a column of text or keys takes; `among` names a table whose keys are. With neither it takes any.
+    """
 
     name: str
     label: str
@@ -34,6 +37,13 @@ class Column:
     low: float = -math.inf
     high: float = math.inf
     needed: bool = False
+    words: tuple[str, ...] = ()
+    among: str = ""
+
+    @property
+    def accepted(self) -> tuple[str, ...]:
+        """The only words that it takes; none where it takes any."""
+        return tuple(row["key"] for row in load(self.among)[self.among]) if self.among else self.words
 
 
 @dataclass(frozen=True)
@@ -46,6 +56,21 @@ class Table:
     words: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+
+    @cached_property
+    def keys(self) -> frozenset[str]:
+        """The names of its rows, without regard to case."""
+        return frozenset(str(row["key"]).casefold() for row in self.rows)
+
+    @cached_property
+    def spellings(self) -> Mapping[str, Mapping[str, str]]:
+        """The words of each column of text or keys as its rows spell them, by the word without regard to case."""
+        return {column.name: self._words(column) for column in self.columns if column.kind in ("text", "keys")}
+
+    def _words(self, column: Column) -> dict[str, str]:
+        printed = [row[column.name] for row in self.rows if column.name in row]
+        words = [word for there in printed for word in (there if isinstance(there, list) else [there])]
+        return {word.casefold(): word for word in words}
 
 
 @dataclass(frozen=True)
@@ -85,6 +110,11 @@ def _called(name: str, wanted: str) -> Row:
     return next((row for row in rows if row["table"] == name and wanted in row["names"]), {})
 
 
+def same(one: str, other: str) -> bool:
+    """Whether two names are the same but for capital letters."""
+    return one.casefold() == other.casefold()
+
+
 PRINTED = Rows()
 """The rows of the tables alone, without any shop's own."""
 
@@ -104,7 +134,7 @@ def table(name: str) -> Table:
     """A table with its columns; NotFound for another name."""
     data = load(name)
     about = data.get("about", {})
-    columns = tuple(Column(**row) for row in data.get("columns", ()))
+    columns = tuple(Column(**{**row, "words": tuple(row.get("words", ()))}) for row in data.get("columns", ()))
     rows = tuple(row for row in data.get(name, ()))
     return Table(
         name,
@@ -135,14 +165,22 @@ def checked_row(of: Table, values: Mapping[str, Any], taken: frozenset[str] = fr
     key = str(values.get("key", "")).strip()
     if not key or len(key) > 80:
         raise BadInput(f"A row of {of.title} needs a name.", "One to eighty letters.")
-    if key.casefold() in {str(row["key"]).casefold() for row in of.rows} | {name.casefold() for name in taken}:
+    if key.casefold() in of.keys | {name.casefold() for name in taken}:
         raise BadInput(f"There is a row “{key}” in {of.title} already.", "Give yours another name.")
     row: dict[str, Any] = {"key": key}
     for column in of.columns:
         value = cell(column, values.get(column.name))
         if value is not None:
-            row[column.name] = value
+            row[column.name] = _spelled(of, column, value)
     return row
+
+
+def _spelled(of: Table, column: Column, value: object) -> object:
+    """Words as the printed rows of this column spell them, so that a capital letter hides no row from a sum."""
+    known = of.spellings.get(column.name, {})
+    if isinstance(value, list):
+        return [known.get(str(word).casefold(), word) for word in value]
+    return known.get(value.casefold(), value) if isinstance(value, str) else value
 
 
 def cell(column: Column, value: object) -> object:
@@ -156,10 +194,18 @@ def cell(column: Column, value: object) -> object:
     if column.kind == "flag":
         return value if isinstance(value, bool) else str(value).strip().casefold() in {"yes", "true", "on", "1"}
     if column.kind == "keys":
-        return (
-            list(value) if isinstance(value, list) else [word.strip() for word in str(value).split(",") if word.strip()]
-        )
-    return str(value).strip()
+        words = value if isinstance(value, list) else str(value).split(",")
+        return [_word(column, word) for word in map(str, words) if word.strip()]
+    return _word(column, str(value))
+
+
+def _word(column: Column, text: str) -> str:
+    """A word that the column takes, in its own spelling."""
+    accepted = {word.casefold(): word for word in column.accepted}
+    word = text.strip()
+    if accepted and word.casefold() not in accepted:
+        raise BadInput(f"{column.label}: “{word[:40]}” is not known here.", f"It takes {_takes(column)}.")
+    return accepted.get(word.casefold(), word)
 
 
 def _number(column: Column, value: object) -> float:
@@ -174,6 +220,8 @@ def _number(column: Column, value: object) -> float:
 
 
 def _takes(column: Column) -> str:
+    if column.accepted:
+        return f"{'any' if column.kind == 'keys' else 'one'} of: {', '.join(column.accepted)}"
     if column.kind != "number":
         return {"flag": "yes or no", "keys": "words with commas between"}.get(column.kind, "words")
     unit = f" {column.unit}" if column.unit else ""
