@@ -63,6 +63,18 @@ def test_a_sum_is_looked_up_by_words(client: Client, words: str, found: bool) ->
     assert ("No sum speaks of" in text) is not found
 
 
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        ("shrink", "wood-movement"), ("sticking drawer", "seasonal-gap"), ("wobbly", "rock"), ("caster", "wheel-rolling"),
+        ("drill bit", "pilot-holes"), ("fumes", "fresh-air"), ("loose screw", "stripped-hole"), ("quote", "job-price"), ("VAT", "tax"),
+    ],
+)  # fmt: skip
+def test_a_sum_is_found_by_the_word_at_the_bench(client: Client, words: str, name: str) -> None:
+    """Not only by those that its title has."""
+    assert f'href="/sums/{name}/"' in client.get(reverse("desk:sums"), {"find": words}).content.decode()
+
+
 def test_an_own_row_leads_to_the_sums_that_take_it(client: Client, by: By) -> None:
     """Its name is looked up too."""
     add_row(by, "woods", "quay elm", {}, "mine")

@@ -18,6 +18,7 @@ from tallboy.desk.sum_form import SumForm, example_of, told, typed_in
 from tallboy.tables.rows import Rows, table, tables_with_columns
 from tallboy.workings import known
 from tallboy.workings.kinds import Working
+from tallboy.workings.looked_for import LOOKED_FOR
 
 MOST_WORDS = 8
 
@@ -41,8 +42,8 @@ def sums(request: HttpRequest) -> HttpResponse:
 
 
 def _told(one: Working, rows: Rows) -> str:
-    """All that a sum says of itself and of what can be chosen in it, for looking it up."""
-    parts = [one.name, one.title, one.asks, known.FAMILIES[one.family]]
+    """All that a sum says of itself and of what can be chosen in it, and what else it is looked for by."""
+    parts = [one.name, one.title, one.asks, known.FAMILIES[one.family], LOOKED_FOR.get(one.name, "")]
     for asked in one.inputs:
         parts += [asked.label, asked.help, *(words for _key, words in asked.choices)]
         parts += [str(row["key"]) for row in rows.of(asked.table)] if asked.table else []
