@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tallboy.errors import OutOfRange
+from tallboy.errors import BadInput, OutOfRange
 from tallboy.sums import vapour
 from tallboy.sums.vapour import PressureLaw
 from tallboy.tables import load
@@ -89,6 +89,19 @@ def test_heavier_or_lighter_than_air(molar_mass: float, ppm: float) -> None:
     found = vapour.relative_density(molar_mass, ppm)
     pure = molar_mass / 28.96
     assert min(1.0, pure) - 1e-12 <= found <= max(1.0, pure) + 1e-12
+
+
+@pytest.mark.parametrize(
+    "law",
+    [
+        vapour.PressureLaw(900.0, -10.0), vapour.PressureLaw(-900.0, 0.0), vapour.PressureLaw(20.0, -5000.0, c=-293.15),
+        vapour.PressureLaw(20.0, -5000.0, e=1.0, f=200.0), vapour.PressureLaw(30.0, -3000.0),
+    ],
+)  # fmt: skip
+def test_constants_that_belong_to_no_liquid(law: vapour.PressureLaw) -> None:
+    """As somebody may copy them from a sheet that means other units: refused, never a program error."""
+    with pytest.raises(BadInput, match="belong to no liquid"):
+        vapour.vapour_pressure(law, 20.0)
 
 
 def test_only_ammonia_and_water_rise() -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from tallboy.errors import BadInput
 from tallboy.sums.ranges import within
 
 KELVIN = 273.15
@@ -16,6 +17,8 @@ GAS_CONSTANT = 8.314462618
 ATMOSPHERE = 101_325.0
 AIR_MOLAR_MASS = 28.96
 AIR_DIFFUSION_VOLUME = 19.7
+LEAST_PRESSURE, MOST_PRESSURE = 1e-9, 1e7
+"""No liquid of a bench presses less or more [Pa]; beyond them the constants are wrong. Own caution, no source."""
 
 _VOLUMES = {"carbon": 15.9, "hydrogen": 2.31, "oxygen": 6.11, "nitrogen": 4.54, "chlorine": 21.0, "sulfur": 22.9}
 _RING = -18.3
@@ -87,7 +90,7 @@ def vapour_pressure(law: PressureLaw, celsius: float) -> float:
 
     Raises
     ------
-    OutOfRange outside the law's range.
+    OutOfRange outside the law's range; BadInput where the constants give less than a milliardth of a pascal or more than ten million.
 
     Validity
     --------
@@ -98,7 +101,16 @@ def vapour_pressure(law: PressureLaw, celsius: float) -> float:
     Antoine's equation and its extension (DIPPR 101); constants in the table of liquids, each row with its source.
     """
     t = within("Temperature of the liquid", celsius, law.low, law.high, "°C") + KELVIN
-    return math.exp(law.a + law.b / (t + law.c) + law.d * math.log(t) + law.e * t**law.f)
+    try:
+        pressure = math.exp(law.a + law.b / (t + law.c) + law.d * math.log(t) + law.e * t**law.f)
+    except (OverflowError, ZeroDivisionError):
+        pressure = math.inf
+    if not LEAST_PRESSURE <= pressure <= MOST_PRESSURE:
+        raise BadInput(
+            f"The constants of the vapour pressure give {pressure:.3g} Pa at {celsius:g} °C: they belong to no liquid.",
+            "Look at them again, or leave them empty and give the pressure at 20 °C and the boiling point.",
+        )
+    return pressure
 
 
 def law_through(pressure_20: float, boiling_celsius: float) -> PressureLaw:
