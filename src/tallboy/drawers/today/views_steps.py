@@ -231,7 +231,10 @@ def touch(request: HttpRequest, pk: int) -> HttpResponse:
         return _after(request, row)
     if act_and_plan(request, lambda: touch_coat(by, row, stage, dry)):
         told = _("Written down: dry enough.") if dry else _("Written down: not dry enough yet.")
-        messages.success(request, told)
+        mistake = _("If that was a mistake, take it back on the page of %(can)s.") % {
+            "can": row.product.name if row.product else ""
+        }
+        messages.success(request, f"{told} {mistake}")
     return _after(request, row)
 
 
