@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import html
+import re
 from pathlib import Path
-from urllib.parse import urlencode
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from django.test import Client
@@ -17,8 +19,10 @@ from tallboy.desk.answering import asking, shown
 from tallboy.desk.sum_form import example_of
 from tallboy.sums.units import IMPERIAL, METRIC
 from tallboy.tables.rows import Column, Rows, table, tables_with_columns
+from tallboy.workings.asking import ask
 from tallboy.workings.kinds import Working
 from tallboy.workings.known import all_workings
+from tallboy.workings.telling import lines
 
 STATIC = Path(tallboy.web.__file__).parent / "static"
 STYLES = sum((STATIC / name).stat().st_size for name in ("tallboy.css", "desk.css"))
@@ -44,6 +48,17 @@ def test_its_example_works_and_is_light(client: Client, by: By, working: Working
     assert "errorlist" not in text
     assert " style=" not in text
     assert len(text.encode()) + STYLES <= HEAVIEST
+
+
+def test_litres_lead_on_to_the_cans(client: Client) -> None:
+    """With what is to be had ready; the command line says the same."""
+    litres = all_workings()["litres"]
+    text = html.unescape(page(client, litres, dict(litres.example)))
+    found = re.search(r'href="(/sums/cans/[^"]+)">Go on: Cans to buy<', text)
+    assert found is not None
+    assert "What the page you came from knows is filled in" in client.get(found[1]).content.decode()
+    needed = parse_qs(urlsplit(found[1]).query)["needed"][0]
+    assert f'tallboy sum cans needed="{needed}"' in "\n".join(lines(litres, ask(litres, litres.example)))
 
 
 @pytest.mark.parametrize("working", WORKINGS, ids=lambda one: one.name)

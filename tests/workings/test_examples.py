@@ -106,6 +106,16 @@ def test_the_answer_can_be_told(working: Working) -> None:
 
 
 @each
+def test_what_it_leads_to_can_be_asked(working: Working) -> None:
+    """Another sum, and inputs that it takes as they stand, in either shop."""
+    for lead in ask(working, working.example).leads:
+        assert lead.name != working.name
+        for system in (METRIC, IMPERIAL):
+            _given, wrong = read(all_workings()[lead.name], lead.typed, system=system)
+            assert not set(wrong) & {*lead.typed, ""}, (lead, wrong)
+
+
+@each
 def test_plots_can_be_drawn(working: Working) -> None:
     """As well-formed SVG at both widths, within its frame, and each says what it shows."""
     for plot in ask(working, working.example).plots:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from django.urls import reverse
 
 from tallboy.errors import TallboyError
 from tallboy.tables.rows import Row, Rows
+from tallboy.workings import known
 from tallboy.workings.asking import read
 from tallboy.workings.draw import NARROW, WIDE, draw
-from tallboy.workings.kinds import Answer, Got, Working
+from tallboy.workings.kinds import Answer, Got, Lead, Working
 from tallboy.workings.telling import caution, source, value_and_spread
 
 
@@ -54,6 +58,8 @@ class Shown:
     pictures: tuple[Picture, ...]
     cautions: tuple[Row, ...]
     sources: tuple[Row, ...]
+    leads: tuple[tuple[str, str], ...]
+    """Sums that go on from here: title and address."""
 
     @property
     def table(self) -> list[list[tuple[str, str]]]:
@@ -86,7 +92,12 @@ def shown(answer: Answer, system: str) -> Shown:
         tuple(Picture(plot.says, draw(plot, WIDE, system), draw(plot, NARROW, system)) for plot in answer.plots),
         tuple(caution(key) for key in dict.fromkeys(answer.cautions)),
         tuple(source(key) for key in dict.fromkeys(answer.sources)),
+        tuple(_leading(lead) for lead in answer.leads),
     )
+
+
+def _leading(lead: Lead) -> tuple[str, str]:
+    return known.working(lead.name).title, f"{reverse('desk:sum', args=[lead.name])}?{urlencode(lead.typed)}"
 
 
 def _result(got: Got, system: str) -> ResultLine:

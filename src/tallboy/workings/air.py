@@ -10,7 +10,7 @@ from tallboy.sums import air, hygrometer
 from tallboy.sums.air_series import MEASURED_SPREAD
 from tallboy.sums.ranges import within
 from tallboy.sums.spreads import carried_spread
-from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
+from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Lead, Mark, Plot, Working
 from tallboy.workings.telling import said
 
 RULE_WORDS: dict[air.Rule, str] = {
@@ -62,6 +62,7 @@ def _dew_point(given: Given) -> Answer:
         says=f"Whatever is colder than {said(given, dew, '°C')} (give or take {said(given, spread, 'K')}) gets wet in this air.",
         limits=("The air at the surface: it can be damper than in the middle of the room.",),
         plots=(_dew_plot(given, dew),),
+        leads=(Lead("may-coat", {"celsius": f"{t:g} °C", "humidity": f"{h:g} %"}),),
     )
 
 

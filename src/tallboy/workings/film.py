@@ -9,7 +9,7 @@ from tallboy.sums.film import dry_film, practical_rate, spreading_rate, thinner_
 from tallboy.sums.units import IMPERIAL
 from tallboy.tables.losses import loss
 from tallboy.workings.film_words import METHOD, ROW_LIMITS, SOLIDS, coat_cautions, row_sources
-from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
+from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Lead, Mark, Plot, Working
 from tallboy.workings.telling import about, rounded, said
 
 THINNEST, THICKEST = 0.1, 100.0
@@ -40,6 +40,7 @@ def _spreading(given: Given) -> Answer:
         cautions=coat_cautions(given.row("method")),
         says=f"{_covers(given, middle)} once; lay it {about(given, wet, 'µm')} thick wet to have {said(given, dry, 'µm', None)} dry.",
         limits=("Bare and open wood drinks more in the first coat.", *ROW_LIMITS),
+        leads=(Lead("litres", {"rate": f"{rate:.3g} m²/l", "method": str(given.row("method")["key"])}),),
         plots=(_rate_plot(given, solids, dry, rate, lost.low, lost.middle, lost.high),),
     )  # fmt: skip
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 from tallboy.errors import BadInput
 from tallboy.sums.areas import DRAWER_SIDE_MM, drawer_areas, surface_areas
 from tallboy.sums.turned import girth_area, mean_girth, profile_girth, turned_area
-from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Plot, Working
+from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Lead, Plot, Working
 from tallboy.workings.telling import about, rounded, said
 
 OFF = 0.1
@@ -34,6 +34,7 @@ def _box(given: Given) -> Answer:
         ),
         working=(*_box_lines(width, height, depth, given, areas), *_drawer_lines(drawers, depth)),
         sources=("definition", "common-practice"),
+        leads=(Lead("litres", {"area": f"{total:.3g} m²", "area_off": f"{100 * OFF:.0f} %"}),),
         says=f"It has about {about(given, total, 'm²')} in all, a tenth more or less; leave out what gets no coat.",
         limits=(
             "A plain box: mouldings and turnings are sums of their own, and the underside is left out.",
@@ -107,6 +108,7 @@ def _turned(given: Given) -> Answer:
             f"by girth: {rounded(girth)} × {rounded(length)} mm = {rounded(by_girth)} m², which leaves the slopes out",
         ),
         sources=("definition",),
+        leads=(Lead("litres", {"area": f"{one * count:.3g} m²"}),),
         says=f"{_so_many(count)} about {about(given, one * count, 'm²')}; mean girth times length is {_short(one, by_girth)}.",
         limits=(
             "Straight between the points: give a bead or a hollow at least nine of them, or take its girth with a tape.",
@@ -174,6 +176,7 @@ def _moulding(given: Given) -> Answer:
         ),
         working=tuple(filter(None, (first, f"area = girth × run = {rounded(girth)} × {rounded(run)} mm = {rounded(area)} m²"))),
         sources=("definition",),
+        leads=(Lead("litres", {"area": f"{area:.3g} m²"}),),
         says=f"There are about {about(given, area, 'm²')} of moulding.",
         limits=("The back of it, and the wood it covers, are not taken off anywhere.", "Carving has more than its girth says."),
     )  # fmt: skip

@@ -32,5 +32,7 @@ def coat_cautions(method: Row) -> tuple[str, ...]:
 
 def between(estimate: Estimate, unit: str, digits: int = 2) -> str:
     """Low to high with the unit, once where they are the same."""
+    if unit == "l" and estimate.high < 1:
+        estimate, unit = Estimate(1000 * estimate.low, 1000 * estimate.middle, 1000 * estimate.high), "ml"
     low, high = rounded(estimate.low, digits), rounded(estimate.high, digits)
     return f"{low} {unit}".strip() if low == high else f"{low} to {high} {unit}".strip()

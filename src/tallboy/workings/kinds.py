@@ -164,10 +164,18 @@ class Grid:
 
 
 @dataclass(frozen=True)
+class Lead:
+    """Another sum that goes on from an answer, by its name, and what is known of its inputs, as it would be typed."""
+
+    name: str
+    typed: Mapping[str, str]
+
+
+@dataclass(frozen=True)
 class Answer:
     """All that comes of a sum. `says` is the verdict in a sentence, `limits` what the sum cannot know.
 
-    `sources` are keys of the table of sources, `cautions` of that of cautions.
+    `sources` are keys of the table of sources, `cautions` of that of cautions; `leads` are sums that one would ask next.
     """
 
     results: tuple[Got, ...]
@@ -178,6 +186,7 @@ class Answer:
     limits: tuple[str, ...] = ()
     plots: tuple[Plot, ...] = ()
     table: Grid | None = None
+    leads: tuple[Lead, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,8 @@ from tallboy.sums.film import Estimate, litres_to_have
 from tallboy.sums.units import format_volume
 from tallboy.tables.losses import loss, thirst
 from tallboy.workings.film_words import METHOD, ROW_LIMITS, between, coat_cautions, row_sources
-from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Working
-from tallboy.workings.telling import rounded
+from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Lead, Working
+from tallboy.workings.telling import about, rounded
 
 OWN_SPREAD = 10.0
 
@@ -33,9 +33,10 @@ def _litres(given: Given) -> Answer:
         ),
         sources=row_sources(given, ("method", "surface"), *_compared(given), "definition"),
         cautions=coat_cautions(given.row("method")),
-        says=f"Have {rounded(found.high, 2)} l ready; about {rounded(found.middle, 2)} l will be used ({between(found, 'l')}).",
+        says=f"Have {about(given, found.high, 'l')} ready; about {about(given, found.middle, 'l')} will be used ({between(found, 'l')}).",
         limits=("Trial boards, a dropped tray and a coat too many are not in it.", *ROW_LIMITS),
         table=_by_method(given, area, coats, rate, first, off),
+        leads=(Lead("cans", {"needed": f"{found.high:.3g} l"}),),
     )  # fmt: skip
 
 
@@ -63,7 +64,7 @@ def _by_method(given: Given, area: float, coats: int, rate: Estimate, first: Est
     found.sort(key=lambda item: item[1].middle)
     return Grid(
         ("Laid by", "Litres", "Low to high"),
-        tuple((name, f"{rounded(one.middle, 2)} l", between(one, "l")) for name, one in found),
+        tuple((name, about(given, one.middle, "l"), between(one, "l")) for name, one in found),
         "The same coats by other means",
     )
 

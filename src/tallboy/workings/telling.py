@@ -19,7 +19,7 @@ from tallboy.sums.unit_words import (
 from tallboy.tables import load
 from tallboy.tables.rows import Row
 from tallboy.workings.asking import as_data
-from tallboy.workings.kinds import Answer, Figure, Given, Got, Working
+from tallboy.workings.kinds import Answer, Figure, Given, Got, Lead, Working
 
 IMPERIAL_SIZES = {
     "K": (1.8, "°F"),
@@ -65,7 +65,7 @@ def _alike(got: Got, ends: list[float], system: str) -> tuple[Callable[[float], 
     value = float(got.value)
     if _in_hours(got.unit, got.digits, max(map(abs, (value, *ends)))):
         return span, ""
-    scale, shift, sign = spoken_unit(got.unit, system)
+    scale, shift, sign = _sized(got.unit, max(map(abs, (value, *ends)))) or spoken_unit(got.unit, system)
     apart = min((gap for end in ends if (gap := abs(end - value)) > 0), default=0.0)
     if sign == "in" and apart >= COARSE_MM:
         return lambda mm: _inches(mm, 3).removesuffix(" in"), sign
@@ -105,7 +105,7 @@ def amount(value: Figure, unit: str, digits: int = 3, system: str = units.METRIC
         return f"{value:,} {unit}".strip().replace(",", "\u202f")
     if _in_hours(unit, digits, abs(value)):
         return span(value)
-    scale, shift, sign = spoken_unit(unit, system)
+    scale, shift, sign = _sized(unit, abs(value)) or spoken_unit(unit, system)
     if sign == "in":
         return _inches(value, digits)
     return f"{rounded(value * scale + shift, digits)} {sign}".strip()
@@ -126,6 +126,11 @@ def spoken_unit(unit: str, system: str) -> tuple[float, float, str]:
         if unit in IMPERIAL_SIZES:
             return IMPERIAL_SIZES[unit][0], 0, IMPERIAL_SIZES[unit][1]
     return 1, 0, "°C" if unit == "K" else unit
+
+
+def _sized(unit: str, largest: float) -> tuple[float, float, str] | None:
+    """Litres that are less than one as millilitres."""
+    return (1000, 0, "ml") if unit == "l" and 0 < largest < 1 else None
 
 
 def _in_hours(unit: str, digits: int, minutes: float) -> bool:
@@ -172,7 +177,7 @@ def said(given: Given, value: float, unit: str, places: int | None = 1) -> str:
 def rounded(value: float, digits: int = 3) -> str:
     """A number to so many significant digits, without an exponent between a millionth and a milliard."""
     if isinstance(value, int) or value == 0:
-        return f"{value:,}".replace(",", "\u202f").replace("-", "\u2212")
+        return f"{int(value):,}".replace(",", "\u202f").replace("-", "\u2212")
     if not 1e-6 <= abs(value) < 1e9:
         return f"{value:.{digits}g}"
     places = digits - 1 - math.floor(math.log10(abs(value)))
@@ -212,9 +217,15 @@ def lines(working: Working, answer: Answer, system: str = units.METRIC) -> list[
         out += ["", *_table(answer.table.headings, answer.table.rows)]
     out += _some("Working" if system == units.METRIC else "Working, in mm, kg and °C", answer.working)
     out += _some("What it cannot know", answer.limits)
+    out += _some("Go on with", (_command(lead) for lead in answer.leads))
     out += _some("Cautions", (f"{caution(key)['title']}: {caution(key)['text']}" for key in answer.cautions))
     out += _some("Sources", (source_line(key) for key in answer.sources))
     return out
+
+
+def _command(lead: Lead) -> str:
+    typed = (f'{name}="{text}"' if " " in text else f"{name}={text}" for name, text in lead.typed.items())
+    return " ".join(("tallboy sum", lead.name, *typed))
 
 
 def _some(heading: str, texts: Iterable[str]) -> list[str]:
@@ -255,6 +266,7 @@ def data(working: Working, given: Given, answer: Answer) -> dict[str, object]:
         else {"headings": list(answer.table.headings), "rows": [list(row) for row in answer.table.rows]},
         "working": list(answer.working),
         "limits": list(answer.limits),
+        "leads": [{"sum": lead.name, "given": dict(lead.typed)} for lead in answer.leads],
         "cautions": [
             {"key": key, "title": caution(key)["title"], "text": caution(key)["text"]} for key in answer.cautions
         ],

@@ -9,7 +9,7 @@ from tallboy.sums.air_series import MEASURED_SPREAD
 from tallboy.sums.spreads import carried_spread
 from tallboy.tables import woods
 from tallboy.tables.rows import Row
-from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Grid, Mark, Plot, Working
+from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Grid, Lead, Mark, Plot, Working
 from tallboy.workings.telling import said
 
 GRAVITY_SPREAD = 0.10
@@ -50,6 +50,9 @@ def _settles(given: Given) -> Answer:
         sources=("wood-handbook-2010", "wood-handbook-2021"),
         says=f"Left long in this air, wood settles at about {moisture:.1f} %, give or take {max(spread, 0.5):.1f}.",
         limits=(_LATE, "Species differ by a percent or so, most in damp air; wood that dries stays a little damper than wood that takes up."),
+        leads=tuple(
+            Lead(name, {"celsius_now": f"{t:g} °C", "humidity_now": f"{h:g} %"}) for name in ("wood-movement", "seasonal-gap")
+        ),
         plots=(_settling_plot(given, t, h, moisture),),
     )  # fmt: skip
 
