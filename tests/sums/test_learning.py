@@ -126,7 +126,7 @@ def test_a_touch_counts_for_half_after_a_year() -> None:
         faded(-1)
 
 
-@given(st.floats(0, 5), st.floats(0.5, 2.0), st.floats(0.05, 0.6))
+@given(st.floats(0, 10_000), st.floats(0.5, 2.0), st.floats(0.05, 0.6))
 def test_a_coat_that_is_not_dry_yet_takes_longer_than_so_far(ratio: float, value: float, spread: float) -> None:
     """Above what has gone by, never below what the shop expects; scipy's truncated normal gives the same points."""
     shop = replace(learned([], spread), value=value)
@@ -171,7 +171,7 @@ def test_spreads_out_of_range_are_refused() -> None:
     with pytest.raises(OutOfRange, match="Scatter"):
         learned([], 0.3, 5)
     with pytest.raises(OutOfRange, match="Share"):
-        still_wet(learned([], 0.3), 50)
+        still_wet(learned([], 0.3), 10_001)
 
 
 @pytest.mark.parametrize("law", list(Law))

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from tallboy.errors import BadInput, NeverDries, OutOfRange
 from tallboy.sums.air import AirSeries
 from tallboy.sums.drying_progress import Gone, by_the_minute, gone_by, last_rate, progress, reached
-from tallboy.sums.learning import LEAST_RATIO, MOST_RATIO, Factor
+from tallboy.sums.learning import LEAST_RATIO, MOST_TIMES, Factor
 from tallboy.sums.ranges import within
 from tallboy.sums.rates import COAT_TO_COAT, Label, Law, Reading, most_for, rate, words_for
 from tallboy.sums.units import format_minutes
@@ -98,7 +98,7 @@ def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries, facto
     stage : [text] "touch", "recoat" or "cure"
     laid_at : [aware datetime] when the coat was laid, not before the series begins; the working tells it by its own clock
     air : [°C, %] the shop's air
-    factor : [1] what the shop has learned of the can, 0.05 to 20; None takes the label as it is
+    factor : [1] what the shop has learned of the can, 0.05 to 20 000; None takes the label as it is
 
     Returns
     -------
@@ -135,7 +135,7 @@ def window_closes(label: Label, laid_at: datetime, air: AirSeries, factor: Facto
     label : [Label] what the can says
     laid_at : [aware datetime] when the coat was laid, not before the series begins
     air : [°C, %] the shop's air
-    factor : [1] what the shop has learned of the can, 0.05 to 20; None takes the label as it is
+    factor : [1] what the shop has learned of the can, 0.05 to 20 000; None takes the label as it is
 
     Returns
     -------
@@ -164,7 +164,7 @@ def wait_table(label: Label, stage: str, air: AirSeries, factor: Factor | None =
     label : [Label] what the can says
     stage : [text] "touch", "recoat" or "cure"
     air : [°C, %] the shop's air
-    factor : [1] what the shop has learned of the can, 0.05 to 20; None takes the label as it is
+    factor : [1] what the shop has learned of the can, 0.05 to 20 000; None takes the label as it is
 
     Returns
     -------
@@ -251,7 +251,7 @@ def _times(label: Label, factor: Factor | None) -> float:
     """What the label's minutes are multiplied by."""
     if factor is None:
         return 1.0
-    value = within("The shop's factor", factor.value, LEAST_RATIO, MOST_RATIO)
+    value = within("The shop's factor", factor.value, LEAST_RATIO, 2 * MOST_TIMES)
     return max(1.0, value) if label.law is Law.GLUE else value
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import log_ndtr, ndtr, ndtri
+from scipy.special import log_ndtr, ndtr, ndtri_exp
 
 from tallboy.errors import BadInput
 from tallboy.sums.ranges import within
@@ -23,6 +23,8 @@ Array = NDArray[np.float64]
 
 LEAST_RATIO, MOST_RATIO = 0.05, 20.0
 """Beyond these a touch says more about a slip of the finger than about the can; own caution, no source."""
+MOST_TIMES = 10_000.0
+"""So many times its label at the most a coat is followed that does not dry; own choice."""
 COAT_SCATTER = math.log(1.2)
 """One standard deviation of ln(ratio) of one coat about the shop's factor: a fifth, for thickness, wood and what one finger calls dry,
 and for the law being a little wrong in each other air. Own caution, no source."""
@@ -226,7 +228,7 @@ def still_wet(factor: Factor, ratio: float, scatter: float = COAT_SCATTER) -> Fa
     Parameters
     ----------
     factor : [1] the shop's factor from its other coats
-    ratio : [1] share of the label's time that had gone by when it was not dry yet, 0 to 20
+    ratio : [1] share of the label's time that had gone by when it was not dry yet, 0 to 10 000
     scatter : [1] one standard deviation of ln(ratio) of a single coat, 0.01 to 2
 
     Returns
@@ -241,11 +243,14 @@ def still_wet(factor: Factor, ratio: float, scatter: float = COAT_SCATTER) -> Fa
     ------
     quantiles of the truncated normal distribution (textbook, from memory)
     """
-    within("Share of the label's time", ratio, 0, MOST_RATIO)
+    within("Share of the label's time", ratio, 0, MOST_TIMES)
     centre = math.log(factor.value)
     width = math.hypot(factor.spread, within("Scatter of a coat", scatter, 0.01, 2))
-    beyond = 1.0 if ratio == 0 else float(ndtr((centre - math.log(ratio)) / width))
-    low, middle, high = (centre - width * float(ndtri((1 - share) * beyond)) for share in (_LOW, 0.5, 1 - _LOW))
+    # In logarithms, for far beyond what was expected so little is left that it could not be written otherwise.
+    beyond = 0.0 if ratio == 0 else float(log_ndtr((centre - math.log(ratio)) / width))
+    low, middle, high = (
+        centre - width * float(ndtri_exp(math.log1p(-share) + beyond)) for share in (_LOW, 0.5, 1 - _LOW)
+    )
     line = (
         f"This coat was not dry yet at {ratio:.2f} of the label's time: of all coats that slow, the middle one takes "
         f"{math.exp(middle):.2f} times the label ({math.exp(low):.2f} to {math.exp(high):.2f})."
@@ -301,7 +306,7 @@ def _working(observed: Sequence[Observed], found: Factor, mean: float) -> tuple[
     )
     after = (
         f"ln factor = {mean:.3f} ± {found.spread:.3f}; factor = exp({mean:.3f}) = {found.value:.2f} "
-        f"({found.low:.2f} to {found.high:.2f}), from {found.touches} touches on {found.coats} coats."
+        f"({found.low:.2f} to {found.high:.2f}), from {found.touches} {'touch' if found.touches == 1 else 'touches'} on {found.coats} {'coat' if found.coats == 1 else 'coats'}."
     )
     return (before, *(_told(coat) for coat in observed), after) if observed else (before,)
 

@@ -18,8 +18,9 @@ from tallboy.drawers.air.actions import add_reading
 from tallboy.drawers.air.models import Reading
 from tallboy.drawers.shelf import labels, queries
 from tallboy.drawers.shelf.actions import add_product, change_product, take_back_touch, write_touch
+from tallboy.drawers.shelf.labels import label_of
 from tallboy.drawers.shelf.models import Product, Touch
-from tallboy.drawers.shelf.touches import MOST_COATS, Fingers
+from tallboy.drawers.shelf.touches import MOST_COATS, Fingers, soonest
 from tallboy.errors import BadInput, NotFound
 from tallboy.sums.learning import Observed, learned, prior_spread
 
@@ -173,6 +174,16 @@ def test_glue_and_slips_of_the_finger_teach_nothing(by: By, can: Product) -> Non
     found = fingers(by, can).learned(can)
     assert found.factor is None
     assert "too far from what the label says" in found.left_out[0]
+
+
+@pytest.mark.parametrize(("minutes", "taught"), [(80, False), (100, True)])
+def test_dry_enough_is_believed_down_to_what_can_be_expected(
+    by: By, can: Product, minutes: float, taught: bool
+) -> None:
+    """Three standard deviations sooner than the label, of what the label and one coat leave open: for this can after some 85 minutes of 240."""
+    assert 80 < 240 * soonest(label_of(can)) < 100
+    touch(by, can, minutes, dry=True)
+    assert (fingers(by, can).learned(can).factor is not None) == taught
 
 
 def test_a_label_corrected_since_is_the_one_that_counts(by: By, can: Product) -> None:

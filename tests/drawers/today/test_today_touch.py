@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import timedelta
+from time import monotonic
 from typing import Any
 
 import pytest
@@ -15,7 +16,9 @@ from tallboy.book.doing import By
 from tallboy.drawers.pieces.models import Step
 from tallboy.drawers.shelf.actions import add_product
 from tallboy.drawers.shelf.models import Product, Touch
+from tallboy.drawers.shelf.touches import Fingers
 from tallboy.drawers.today.actions import replan
+from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.felt import coat_felt, touch_coat
 from tallboy.drawers.today.gather import gather
 from tallboy.drawers.today.models import Plan, PlannedStep
@@ -71,7 +74,7 @@ def test_not_yet_after_the_estimate_pushes_it_out(by: By) -> None:
     (row,) = waiting(by.shop, by.at)
     assert row.opens > by.at
     assert row.spread_minutes > 0
-    assert any("not dry yet at" in line or "touches" in line for line in row.working)
+    assert any("not dry yet at" in line or "In this shop" in line for line in row.working)
 
 
 def test_not_yet_long_before_the_estimate_changes_little(by: By) -> None:
@@ -233,3 +236,50 @@ def test_today_shows_the_first_few_and_says_how_many_more(client_at: OpenAt, by:
     page = client_at(by).get("/").content.decode()
     assert page.count(">Dry enough</button>") == MOST_WAITING
     assert "And 2 more, ready later than these" in page
+
+
+def test_not_yet_however_late_is_followed(by: By) -> None:
+    """A coat that should have been dry in half an hour and is wet after thirty: the shop is planned on, and this coat takes longer still."""
+    first, second = two_coats(by, varnish(by, touch_minutes=10, recoat_from_minutes=30), laid_ago=30)
+    touch_coat(by, first, "recoat", False)
+    assert opens(by, first, second) > 30 * 60
+    replan(by)
+    assert waiting(by.shop, by.at)[0].opens > by.at
+
+
+def test_a_can_whose_coats_never_dry_is_planned_with(by: By) -> None:
+    """Twenty coats wet at twenty times the label: slower than that for the next one, and no rule is broken."""
+    can = varnish(by, touch_minutes=10, recoat_from_minutes=30)
+    for _coat in range(20):
+        touch_coat(by, two_coats(by, can, laid_ago=9.9)[0], "recoat", False)
+    first, second = two_coats(by, can, laid_ago=0.01)
+    assert opens(by, first, second) > 20 * 30
+    replan(by)
+    assert all(row.holds for row in check_book(by.at))
+
+
+def test_a_slip_of_the_finger_makes_no_other_coat_ready_sooner(by: By) -> None:
+    """Dry enough after a quarter of an hour where the label says four: that coat goes by the finger, with a warning; the next by the label."""
+    can = varnish(by)
+    first, second = two_coats(by, can, laid_ago=0.25)
+    touch_coat(by, first, "recoat", True)
+    assert opens(by, first, second) == 15
+    (trouble,) = gather(by.shop, by.at).troubles
+    assert "far sooner than its label lets one expect" in trouble
+    found = coat_felt(first, by.at)
+    assert found is not None
+    assert found.estimate is not None
+    assert trouble in found.estimate.working
+    assert opens(by, *two_coats(by, can, laid_ago=0.01)) == 240
+
+
+def test_coats_of_long_ago_keep_nobody_waiting(by: By) -> None:
+    """Twenty of them, touched after ten months: not all the air since then is added up."""
+    can = varnish(by)
+    for number in range(20):
+        first, _second = two_coats(by, can, laid_ago=24 * 300 - number)
+        touch_coat(by, first, "recoat", True)
+    begun = monotonic()
+    gather(by.shop, by.at)
+    assert monotonic() - begun < 2
+    assert len(Fingers(by.shop, by.at, [can]).learned(can).left_out) == 20

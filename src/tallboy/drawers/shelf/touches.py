@@ -1,11 +1,13 @@
 """What fingers have told of the coats of some products, and what the shop learns from it: each can's own factor.
 
 A touch is set against the label by how much of the label's time had gone by in the air the coat really had. Only what can teach is
-counted: the newest coats of the last year, and no "dry enough" that came while the air had been too cold to dry anything.
+counted: the newest coats of the last year, and no "dry enough" that came while the air had been too cold to dry anything, or so soon
+that the finger was more likely mistaken than the label.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -22,22 +24,30 @@ from tallboy.drawers.shelf.words import stage_asked
 from tallboy.sums import learning
 from tallboy.sums.air import AirSeries
 from tallboy.sums.drying import STAGES, Factor, Gone, Label, Law, gone_by
-from tallboy.sums.learning import LEAST_RATIO, MOST_RATIO, Observed
+from tallboy.sums.learning import LEAST_RATIO, MOST_RATIO, MOST_TIMES, Observed
 from tallboy.sums.units import format_minutes
 
 REMEMBERED = timedelta(days=365)
 MOST_COATS = 20
 """So many coats of a product, the newest, teach; own choice."""
 DAY, HOUR = timedelta(days=1), timedelta(hours=1)
+BELIEVED = 3.0
+"""A "dry enough" is believed up to so many standard deviations sooner than the label lets one expect; own caution, no source."""
+AT_FIRST = timedelta(days=14)
+"""The air that a coat had is added up for so long at first, and further only while that settles nothing; own choice."""
 
 
 @dataclass(frozen=True)
 class Felt:
-    """A touch beside what had gone by of the label's time: `ratio` is the share of it, None where the label gives no such time."""
+    """A touch beside what had gone by of the label's time: `ratio` is the share of it, None where the label gives no such time.
+
+    `too_soon` when it is a "dry enough" that comes too soon to be believed.
+    """
 
     touch: Touch
     gone: Gone
     ratio: float | None
+    too_soon: bool = False
 
 
 @dataclass(frozen=True)
@@ -108,13 +118,27 @@ class Fingers:
     def _felt(self, label: Label, stage: str, touch: Touch | None) -> Felt | None:
         if touch is None:
             return None
-        gone = gone_by(label, touch.laid_at, touch.at, self._air)
         minutes = {
             "touch": label.touch_minutes,
             "recoat": label.recoat_from_minutes,
             "cure": label.cure_minutes,
         }[stage]
-        return Felt(touch, gone, None if minutes is None else gone.minutes / minutes)
+        gone = self._gone(label, touch, minutes)
+        ratio = None if minutes is None else gone.minutes / minutes
+        # Where nothing dried for a while that alone is what speaks against the finger.
+        early = touch.dry and ratio is not None and not gone.stalled_minutes and ratio < soonest(label)
+        return Felt(touch, gone, ratio, early)
+
+    def _gone(self, label: Label, touch: Touch, minutes: float | None) -> Gone:
+        """What had gone by until the touch, or until more had gone by than any touch can teach by: months need not be added up."""
+        enough = math.inf if minutes is None else minutes * (MOST_RATIO if touch.dry else MOST_TIMES) * 1.01
+        span = AT_FIRST
+        while True:
+            until = min(touch.at, touch.laid_at + span)
+            gone = gone_by(label, touch.laid_at, until, self._air)
+            if until == touch.at or gone.low > enough:
+                return gone
+            span *= 4
 
     @cached_property
     def _air(self) -> AirSeries:
@@ -190,7 +214,7 @@ class Fingers:
             return self.learned(product).factor
         others = [finding for finding in self.findings(product) if finding.coat != coat]
         shop = self._learn(product, others).factor or learning.learned([], learning.prior_spread(label_of(product)))
-        own = learning.still_wet(shop, min(wet, MOST_RATIO))
+        own = learning.still_wet(shop, min(wet, MOST_TIMES))
         return replace(own, touches=shop.touches + 1, coats=shop.coats + 1)
 
     def _wet(self, product: Product, coat: str) -> float | None:
@@ -213,8 +237,13 @@ class Fingers:
         return None if any(felt.touch.at > first.touch.at for felt in wet) else first
 
 
+def soonest(label: Label) -> float:
+    """The share of the label's time below which a finger that finds the coat dry is taken for mistaken."""
+    return math.exp(-BELIEVED * math.hypot(learning.prior_spread(label), learning.COAT_SCATTER))
+
+
 def _bound(felt: Felt | None) -> float | None:
     """A ratio that can be learned from."""
-    if felt is None or felt.ratio is None or not LEAST_RATIO <= felt.ratio <= MOST_RATIO:
+    if felt is None or felt.ratio is None or felt.too_soon or not LEAST_RATIO <= felt.ratio <= MOST_RATIO:
         return None
     return felt.ratio

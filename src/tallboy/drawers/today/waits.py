@@ -46,7 +46,7 @@ def may_be_felt(step: Step) -> bool:
 class Waits:
     """What the labels ask for, hour by hour, of the coats among some steps, as the shop's fingers have corrected it.
 
-    `troubles` collects cans that would not dry, and coats that felt dry where it was too cold to dry.
+    `troubles` collects cans that would not dry, and coats that felt dry where it was too cold to dry, or far too soon.
     """
 
     def __init__(self, shop: Shop, now: datetime, steps: Iterable[Step]) -> None:
@@ -73,10 +73,10 @@ class Waits:
         return self._of(label, stage, self._factor(step))
 
     def felt_dry(self, step: Step, stage: str) -> Felt | None:
-        """The touch that found a laid coat dry enough for a stage. Where it was too cold to dry, that is told."""
+        """The touch that found a laid coat dry enough for a stage. Where it was too cold to dry, or far too soon, that is told."""
         felt = self._fingers.dry(step.product, coat_key(step), stage) if step.state == Step.State.DONE else None
-        if felt is not None and felt.gone.stalled_minutes:
-            self.troubles.add(_cold_words(step, felt))
+        if felt is not None:
+            self.troubles.update(_doubts(step, felt))
         return felt
 
     def _factor(self, step: Step) -> Factor | None:
@@ -145,8 +145,28 @@ def _felt_estimate(step: Step, felt: Felt) -> Estimate:
     assert step.ended_at is not None
     minutes = (felt.touch.at - step.ended_at) / MINUTE
     told = _("Felt dry enough after %(time)s.") % {"time": format_minutes(minutes)}
-    cold = (_cold_words(step, felt),) if felt.gone.stalled_minutes else ()
-    return Estimate(minutes, minutes, minutes, felt.gone.stalled_minutes, (told, *cold), _("the finger"))
+    return Estimate(minutes, minutes, minutes, felt.gone.stalled_minutes, (told, *_doubts(step, felt)), _("the finger"))
+
+
+def _doubts(step: Step, felt: Felt) -> list[str]:
+    """What speaks against a finger that found a coat dry enough. The plan goes by it all the same."""
+    cold = [_cold_words(step, felt)] if felt.gone.stalled_minutes else []
+    return [*cold, _soon_words(step, felt)] if felt.too_soon else cold
+
+
+def _soon_words(step: Step, felt: Felt) -> str:
+    words = {
+        "piece": step.piece.name,
+        "step": step.title,
+        "time": format_minutes((felt.touch.at - felt.touch.laid_at) / MINUTE),
+    }
+    return (
+        _(
+            "%(piece)s: “%(step)s” was felt dry enough after %(time)s, far sooner than its label lets one expect. Touch it again before "
+            "you go on; if it was a slip, take the touch back on the can's page."
+        )
+        % words
+    )
 
 
 def _cold_words(step: Step, felt: Felt) -> str:
