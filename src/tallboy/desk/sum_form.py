@@ -154,7 +154,7 @@ def _before(asked: Asked, system: str) -> str:
         return text
     if bare_unit(asked, system) == asked.unit:
         return f"{asked.default:g}"
-    told = amount(asked.default, asked.unit, 4, system)
+    told = _without_noughts(amount(asked.default, asked.unit, 4, system))
     return told if abs(quantity(told, asked.unit, asked.label) - asked.default) < 1e-6 else text
 
 
@@ -242,4 +242,9 @@ def _end(value: float, asked: Asked, system: str) -> str:
     if spoken == units.METRIC:
         sign = "°C" if asked.unit == "K" else asked.unit
         return f"{value:,.10g} {sign}".strip().replace("-", "\u2212").replace(",", "\u202f")
-    return re.sub(r"\.0+ ", " ", amount(value, asked.unit, 3, spoken))
+    return _without_noughts(amount(value, asked.unit, 3, spoken))
+
+
+def _without_noughts(text: str) -> str:
+    """A figure with its unit, without noughts behind the point."""
+    return re.sub(r"(\.[0-9]*?)0+ ", lambda found: f"{found[1].rstrip('.')} ", text)
