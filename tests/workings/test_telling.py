@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tallboy.sums.units import IMPERIAL, METRIC
 from tallboy.workings.kinds import Figure, Got
-from tallboy.workings.telling import amount, figure, span
+from tallboy.workings.telling import amount, figure, span, typeset
 
 
 def got(value: Figure, unit: str, low: float | None = None, high: float | None = None, digits: int = 3) -> Got:
@@ -77,6 +77,20 @@ def test_in_inches_a_fraction_only_where_it_is_fine_enough(one: Got, told: str) 
 def test_an_hour_and_more_is_told_in_hours(minutes: float, told: str) -> None:
     """To five minutes from two hours on, to the hour from a day on."""
     assert amount(minutes, "min") == told
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("V = a * b - c = -1.53 mm", "V = a × b \u2212 c = \u22121.53 mm"),
+        ("300 · -22 / (348.8 - 30)", "300 · \u221222 / (348.8 \u2212 30)"),
+        ("eq. 4-5, FPL-GTR-190, 29 CFR 1910-106, 10^-3", "eq. 4-5, FPL-GTR-190, 29 CFR 1910-106, 10^\u22123"),
+        ("+0.094, -0.040, (-.5)", "+0.094, \u22120.040, (\u2212.5)"),
+    ],
+)
+def test_a_working_has_the_signs_that_people_write(line: str, told: str) -> None:
+    """Minus and times; hyphens stay hyphens."""
+    assert typeset(line) == told
 
 
 def test_minutes_that_are_asked_for_stay_minutes() -> None:

@@ -14,7 +14,7 @@ from tallboy.workings import known
 from tallboy.workings.asking import read
 from tallboy.workings.draw import NARROW, WIDE, draw
 from tallboy.workings.kinds import Answer, Got, Lead, Working
-from tallboy.workings.telling import caution, source, value_and_spread
+from tallboy.workings.telling import caution, source, typeset, value_and_spread
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,12 @@ class Shown:
     def table(self) -> list[list[tuple[str, str]]]:
         """The table among the results: each text with the heading it stands under."""
         grid = self.answer.table
-        return [] if grid is None else [list(zip(grid.headings, row, strict=True)) for row in grid.rows]
+        return [] if grid is None else [list(zip(grid.headings, map(typeset, row), strict=True)) for row in grid.rows]
+
+    @property
+    def working(self) -> list[str]:
+        """The working, line by line."""
+        return [typeset(line) for line in self.answer.working]
 
 
 def asking(working: Working, typed: Mapping[str, str], rows: Rows, system: str) -> Asking:

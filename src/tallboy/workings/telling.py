@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
@@ -20,6 +21,8 @@ from tallboy.tables import load
 from tallboy.tables.rows import Row
 from tallboy.workings.asking import as_data
 from tallboy.workings.kinds import Answer, Figure, Given, Got, Lead, Working
+
+_MINUS = re.compile(r"(?<![\w.)\]°²³%])-(?=\.?\d)")
 
 IMPERIAL_SIZES = {
     "K": (1.8, "°F"),
@@ -185,6 +188,11 @@ def rounded(value: float, digits: int = 3) -> str:
     return text.replace(",", "\u202f").replace("-", "\u2212")
 
 
+def typeset(line: str) -> str:
+    """A line of a working with the signs that people write for minus and times."""
+    return _MINUS.sub("\u2212", line.replace(" * ", " \u00d7 ").replace(" - ", " \u2212 "))
+
+
 def source(key: str) -> Row:
     """The row of the table of sources; a row with only its key where a shop's own row names another source."""
     for row in load("sources")["sources"]:
@@ -215,7 +223,7 @@ def lines(working: Working, answer: Answer, system: str = units.METRIC) -> list[
     out += ["", *(f"  {got.label:{width}}  {figure(got, system)}" for got in answer.results)]
     if answer.table:
         out += ["", *_table(answer.table.headings, answer.table.rows)]
-    out += _some("Working" if system == units.METRIC else "Working, in mm, kg and °C", answer.working)
+    out += _some("Working" if system == units.METRIC else "Working, in mm, kg and °C", map(typeset, answer.working))
     out += _some("What it cannot know", answer.limits)
     out += _some("Go on with", (_command(lead) for lead in answer.leads))
     out += _some("Cautions", (f"{caution(key)['title']}: {caution(key)['text']}" for key in answer.cautions))
@@ -239,7 +247,7 @@ def _table(headings: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> list
     widths = [max(len(row[i]) for row in (headings, *rows)) for i in range(len(headings))]
     return [
         "  " + "  ".join(f"{text:{width}}" for text, width in zip(row, widths, strict=True)).rstrip()
-        for row in (headings, *rows)
+        for row in (headings, *(tuple(map(typeset, row)) for row in rows))
     ]
 
 
