@@ -318,6 +318,8 @@ def test_may_it_touch() -> None:
     assert got(found, "verdict").value == "keep it off"
     assert got(found, "reasons").value == 3
     assert "caustic" in found.cautions
+    assert found.says == "Keep caustic off shellac, veneer on hide glue and tannin wood."
+    assert answer("may-it-touch", liquid="water", nearby="tannin wood").says == "Take care with water on tannin wood."
     assert got(answer("may-it-touch", liquid="water", nearby="tannin wood"), "verdict").value == "take care"
     nothing = answer("may-it-touch", liquid="aliphatic", nearby="marble")
     assert got(nothing, "verdict").value == "nothing known"

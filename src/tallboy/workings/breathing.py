@@ -92,7 +92,7 @@ def _parts(liquids: Sequence[Liquid], ppm: Sequence[float], limits: Sequence[Lim
         )
         for one, part, limit in zip(liquids, ppm, limits, strict=True)
     )
-    return Grid(("Vapour", "ppm", "Limit", "Share"), rows)
+    return Grid(("Vapour", "ppm", "Limit", "Share"), rows, "Each against its limit")
 
 
 def _day(given: Given) -> Answer:

@@ -149,7 +149,7 @@ def _allowances(litres: Mapping[str, float]) -> Grid:
         (where, "yes" if one.allowed else "no", f"{rounded(100 * one.share, 2)} %")
         for where, one in (("outside a cabinet", stored(litres)), ("in one approved cabinet", stored(litres, True)))
     )
-    return Grid(("Where", "Within the rule", "Used"), rows)
+    return Grid(("Where", "Within the rule", "Used"), rows, "Where it is kept")
 
 
 SUMS = (

@@ -110,6 +110,7 @@ def _pair(given: Given) -> Answer:
                 (words.PLACES[name], f"{limit / 100:.2f} V", "yes" if found.hundredths <= limit else "no")
                 for name, limit in galvanic.LIMITS.items()
             ),
+            "By where the piece stands",
         ),
     )
 
@@ -172,7 +173,7 @@ def _meet(given: Given) -> Answer:
     ban = None if free else table_agents.ban_between(first["key"], second["key"], given.lookup)
     return Answer(
         results=(
-            Got("may_meet", "No ban known", free),
+            Got("may_meet", "May they meet, as far as is known", free),
             Got("makes", "What comes of it", str(ban["makes"]) if ban else "nothing known"),
         ),
         working=(

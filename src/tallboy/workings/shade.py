@@ -7,6 +7,7 @@ import re
 from tallboy.errors import BadInput
 from tallboy.sums import colour, shade
 from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Working
+from tallboy.workings.telling import listed
 
 MOST_TONES = 200
 _TAKES = "A code such as #b5a642, or L*, a* and b* such as 60 5 25."
@@ -78,11 +79,6 @@ def _difference(given: Given) -> Answer:
 
 def _tone_line(name: str, of: list[float]) -> str:
     return f"{name}: L* {of[0]:.2f}, a* {of[1]:.2f}, b* {of[2]:.2f}"
-
-
-def listed(words: list[str]) -> str:
-    """Words in a sentence: "darker, redder and bluer"."""
-    return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part) if words else ""
 
 
 def _turns(one: list[float], other: list[float]) -> str:

@@ -90,7 +90,7 @@ def _judgements(given: Given, mix: Mixture, rows: Sequence[Row]) -> Grid:
         one = judge(mix.hansen, residue(row))
         twin = words.twin_red(given, mix.hansen, row)
         lines.append((one.key, f"{one.red:.2f}", f"{one.low:.2f} to {one.high:.2f}", twin, one.word))
-    return Grid(("Material", "RED", "Spread", "By the other entry", "Word"), tuple(lines))
+    return Grid(("Material", "RED", "Spread", "By the other entry", "Word"), tuple(lines), "Each material")
 
 
 def _held(rows: Sequence[Row]) -> list[str]:

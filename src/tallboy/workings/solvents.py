@@ -11,11 +11,11 @@ from tallboy.sums.mixing import left_over
 from tallboy.sums.solubility import hildebrand, teas_fractions, total
 from tallboy.sums.spreads import carried_spread
 from tallboy.tables import load
-from tallboy.tables.avoid import OTHER_FAMILIES, donts, how_mix, mixing_number
+from tallboy.tables.avoid import OTHER_FAMILIES, Dont, donts, how_mix, mixing_number
 from tallboy.tables.rows import Row
 from tallboy.workings import lifting_words as words
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Grid, Plot, Working
-from tallboy.workings.telling import rounded
+from tallboy.workings.telling import listed, rounded
 
 MOST_TO_MIX = 6
 UNKNOWN_SPREAD = 20.0
@@ -64,6 +64,9 @@ def _about(name: str, label: str, value: float) -> Got:
     return Got(name, label, value, "MPa^0.5", max(value - LIQUID_ERROR, 0), value + LIQUID_ERROR)
 
 
+TOGETHER = {"mixes": "one layer", "may part": "may part", "parts": "two layers", "not known": "not known"}
+
+
 def _do_they_mix(given: Given) -> Answer:
     rows = given.rows("liquids")
     if not 2 <= len(rows) <= MOST_TO_MIX:
@@ -72,7 +75,7 @@ def _do_they_mix(given: Given) -> Answer:
     order = ("parts", "not known", "may part", "mixes")
     worst = min((how for _, _, how in found), key=order.index)
     return Answer(
-        results=(Got("together", "All together", worst),),
+        results=(Got("together", "The worst pair", worst),),
         working=tuple(_mixing_line(given, one, other, how) for one, other, how in found),
         sources=("godfrey-miscibility", "memory"),
         cautions=words.cautions_of(rows),
@@ -82,7 +85,9 @@ def _do_they_mix(given: Given) -> Answer:
             "Two that part can be brought into one layer by a third; that is not looked at here.",
         ),
         table=Grid(
-            ("Liquid", "and", "they"), tuple((str(one["key"]), str(other["key"]), how) for one, other, how in found)
+            ("One", "The other", "Together"),
+            tuple((str(one["key"]), str(other["key"]), TOGETHER[how]) for one, other, how in found),
+            "Each pair",
         ),
     )
 
@@ -187,7 +192,7 @@ def _may_it_touch(given: Given) -> Answer:
         working=(f"Looked up: {family} on {', '.join(materials)}.", *(words.told(one) for one in found)),
         sources=tuple(dict.fromkeys([*(one.source for one in found), "common-practice"])),
         cautions=_family_cautions(family),
-        says=" ".join(words.told(one) for one in found)
+        says=_keep_off(family, found)
         or f"The list has nothing against {family} there. That is no yes: test a spot out of sight.",
         limits=(
             "The list is short and much of it is common practice without a source.",
@@ -196,9 +201,21 @@ def _may_it_touch(given: Given) -> Answer:
         table=Grid(
             ("Material", "Level", "What happens"),
             tuple((one.material, "leave out" if one.never else "take care", one.reason) for one in found),
+            "What it does",
         )
         if found
         else None,
+    )
+
+
+def _keep_off(family: str, found: Sequence[Dont]) -> str:
+    """What must not meet it, and what it is used on with care; the reasons stand in the table."""
+    never, care = (listed([one.material for one in found if one.never is which]) for which in (True, False))
+    return " ".join(
+        filter(
+            None,
+            (f"Keep {family} off {never}." if never else "", f"Take care with {family} on {care}." if care else ""),
+        )
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 
 from tallboy.sums import units
@@ -186,6 +186,11 @@ def rounded(value: float, digits: int = 3) -> str:
     places = digits - 1 - math.floor(math.log10(abs(value)))
     text = f"{round(value, places):,.{max(places, 0)}f}"
     return text.replace(",", "\u202f").replace("-", "\u2212")
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words in a sentence: "darker, redder and bluer"."""
+    return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part) if words else ""
 
 
 def typeset(line: str) -> str:
