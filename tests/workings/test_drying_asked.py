@@ -44,7 +44,8 @@ def test_a_factor_multiplies_the_label() -> None:
     """And the working says so."""
     answer = asked("coat-wait", celsius="23 °C", humidity="50 %", factor="1.25")
     assert value(answer, "wait") == pytest.approx(900)
-    assert any("In this shop times 1.25" in line for line in answer.working)
+    (line,) = (line for line in answer.working if "In this shop times 1.25" in line)
+    assert "as unsure as a can that nobody has touched yet) = 15 h." in line
 
 
 def test_where_the_can_is_silent_its_kind_serves() -> None:

@@ -303,9 +303,12 @@ def _learned(label: Label, wanted: float, factor: Factor | None) -> tuple[str, .
         return (
             f"The shop's factor {factor.value:.2f} is left out: glue is never counted on to set sooner than it says.",
         )
+    times = f"In this shop times {factor.value:.2f} ({factor.low:.2f} to {factor.high:.2f}"
+    if not factor.touches:
+        return (f"{times}: as unsure as a can that nobody has touched yet) = {format_minutes(wanted)}.",)
     return (
-        f"In this shop times {factor.value:.2f} ({factor.low:.2f} to {factor.high:.2f}, from {factor.touches} touches) = "
-        f"{format_minutes(wanted)}; {factor.share:.0%} of the doubt before any touch is left.",
+        f"{times}, from {factor.touches} {'touch' if factor.touches == 1 else 'touches'}) = {format_minutes(wanted)}; "
+        f"{100 * factor.share:.0f} % of the doubt before any touch is left.",
     )
 
 
