@@ -90,6 +90,16 @@ def test_colder_air_takes_longer_and_the_spread_holds_the_estimate(by: By) -> No
     assert recoat.earliest < recoat.at < recoat.latest
     assert recoat.closes is not None
     assert recoat.closes > recoat.at
+    for stage in laid.stages:
+        step = 5 if stage.spread < 60 else 15 if stage.spread < 360 else 60
+        asked = (stage.at, stage.earliest, stage.latest, stage.closes or stage.at)
+        assert all((one.minute % step, one.second, one.microsecond) == (0, 0, 0) for one in asked)
+        assert (
+            stage.latest - by.at
+            >= timedelta(minutes=stage.estimate.high)
+            > stage.latest - by.at - timedelta(minutes=step)
+        )
+        assert stage.earliest - by.at <= timedelta(minutes=stage.estimate.low)
     assert (laid.trouble, laid.guessed) == ("", False)
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from django.db.models import Count, F, Q, QuerySet
 from django.utils.translation import gettext as _
@@ -65,7 +66,7 @@ def touches(product: Product) -> list[Touch]:
 class Stage:
     """When a coat laid now reaches a stage: the estimate, the moment, the spread either way; `closes` when the window shuts again.
 
-    `after` and `spread` are rounded: nobody should read minutes into an estimate of weeks.
+    All but the estimate is rounded: nobody should read minutes into an estimate of hours.
     """
 
     key: str
@@ -109,17 +110,31 @@ def _stage(label: Label, key: str, now: datetime, shop: Shop, series: AirSeries,
     laid_at = now.astimezone(shop.tz)
     found = drying.dry_after(label, key, laid_at, series, factor)
     closing = drying.window_closes(label, laid_at, series, factor) if key == "recoat" else None
+    spread = (found.high - found.low) / 2
+    step = 5 if spread < 60 else 15 if spread < 6 * 60 else 60
+
+    def clock(minutes: float, up: float = 0.5) -> datetime:
+        moment = now.astimezone(UTC) + timedelta(minutes=minutes)
+        return _on_the_clock(moment.astimezone(shop.tz), step, up)
+
     return Stage(
         key=key,
         estimate=found,
-        at=now + timedelta(minutes=found.minutes),
+        at=clock(found.minutes),
         after=rounded(found.minutes),
-        spread=rounded((found.high - found.low) / 2),
-        earliest=now + timedelta(minutes=found.low),
-        latest=now + timedelta(minutes=found.high),
+        spread=rounded(spread),
+        earliest=clock(found.low, up=0),
+        latest=clock(found.high, up=1),
         # The early end: who keeps to it is inside the window however the air turns out.
-        closes=None if closing is None else now + timedelta(minutes=closing.low),
+        closes=None if closing is None else clock(closing.low, up=0),
     )
+
+
+def _on_the_clock(moment: datetime, step: int, up: float) -> datetime:
+    """A moment to so many minutes of the shop's clock: down (`up` 0), to the nearest (0.5) or up (1)."""
+    past = (moment.minute % step) * 60 + moment.second + moment.microsecond / 1e6
+    whole = math.floor(past / (60 * step) + up) if up < 1 else math.ceil(past / (60 * step))
+    return moment + timedelta(seconds=whole * 60 * step - past)
 
 
 def rounded(minutes: float) -> int:
