@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import UTC, timedelta
 from typing import Any
 
 import pytest
@@ -94,12 +94,10 @@ def test_colder_air_takes_longer_and_the_spread_holds_the_estimate(by: By) -> No
         step = 5 if stage.spread < 60 else 15 if stage.spread < 360 else 60
         asked = (stage.at, stage.earliest, stage.latest, stage.closes or stage.at)
         assert all((one.minute % step, one.second, one.microsecond) == (0, 0, 0) for one in asked)
-        assert (
-            stage.latest - by.at
-            >= timedelta(minutes=stage.estimate.high)
-            > stage.latest - by.at - timedelta(minutes=step)
-        )
-        assert stage.earliest - by.at <= timedelta(minutes=stage.estimate.low)
+        now = by.at.astimezone(UTC)
+        early, late = stage.earliest.astimezone(UTC) - now, stage.latest.astimezone(UTC) - now
+        assert early <= timedelta(minutes=stage.estimate.low) < early + timedelta(minutes=step)
+        assert late >= timedelta(minutes=stage.estimate.high) > late - timedelta(minutes=step)
     assert (laid.trouble, laid.guessed) == ("", False)
 
 
