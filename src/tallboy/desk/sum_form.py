@@ -155,7 +155,7 @@ def _before(asked: Asked, system: str) -> str:
     if bare_unit(asked, system) == asked.unit:
         return f"{asked.default:g}"
     told = _without_noughts(amount(asked.default, asked.unit, 4, system))
-    return told if abs(quantity(told, asked.unit, asked.label) - asked.default) < 1e-6 else text
+    return _short(asked, told, system) if abs(quantity(told, asked.unit, asked.label) - asked.default) < 1e-6 else text
 
 
 def _unit(asked: Asked, system: str) -> str:
