@@ -13,10 +13,13 @@ from tests.drawers.today.today_made import asked, chair, coat, cold, done, link,
 
 from tallboy.book.actions import change_shop, set_hours
 from tallboy.book.doing import By
+from tallboy.drawers.air.models import Reading
 from tallboy.drawers.pieces.actions.piece import edit_piece
 from tallboy.drawers.pieces.actions.work import finish_step, not_now, skip_step, start_step
 from tallboy.drawers.pieces.models import Step
-from tallboy.drawers.shelf.actions import change_product
+from tallboy.drawers.shelf.actions import add_product, change_product
+from tallboy.drawers.today.actions import replan
+from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.gather import gather
 from tallboy.drawers.today.waits import UNTIL_IT_WARMS
 from tallboy.planner.grid import wait_minutes
@@ -257,3 +260,21 @@ def test_questions_do_not_grow_with_the_work(by: By, django_assert_max_num_queri
                 wait(row[-2], row[-1], kind="drying", from_label="recoat")
     with django_assert_max_num_queries(9):
         gather(by.shop, by.at)
+
+
+def test_a_coat_that_takes_for_ages_stops_no_other_plan(by: By) -> None:
+    """Hardly anything dries in this damp: the plan reckons with six weeks from now, says so, and goes on for the rest of the shop."""
+    Reading.objects.bulk_create(
+        Reading(**by.kept(), at=by.at - timedelta(hours=hour), celsius=20, relative_humidity=99.8)
+        for hour in range(40 * 24)
+    )
+    piece, can = chair(by), add_product(by, "Milk paint", "acrylic paint", recoat_from_minutes=40_000)
+    first, second = coat(piece, "Coat 1", can), coat(piece, "Coat 2", can)
+    wait(first, second, kind="drying", from_label="recoat")
+    laid = by.at - timedelta(days=30)
+    first = done(by, first, laid - HOUR, laid)
+    found = gather(by.shop, by.at)
+    assert any("The plan reckons with 42 from now" in trouble for trouble in found.troubles)
+    assert wait_minutes(link(found.problem, first, second).least, laid) == pytest.approx((30 + 42) * 1440, abs=61)
+    replan(by)
+    assert all(row.holds for row in check_book(by.at))

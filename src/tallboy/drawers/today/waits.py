@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+import numpy as np
 from django.utils.translation import gettext as _
 
 from tallboy.book.models import Shop
@@ -24,6 +25,8 @@ from tallboy.sums.units import format_minutes
 FORECAST_DAYS = 42
 # Stands in for "not in this air": two weeks, by when somebody will have warmed the shop or chosen another can.
 UNTIL_IT_WARMS = 14 * 24 * 60
+# What would take longer than this from now is beyond all that is known of the air, and would push the plan past its end.
+LONGEST_WAIT = FORECAST_DAYS * 24 * 60
 # A window that the air leaves open for less than this is not one to plan by.
 LEAST_WINDOW = 60
 HOUR = timedelta(hours=1)
@@ -55,6 +58,7 @@ class Waits:
         since = min([now, *ends]) - HOUR
         self.air: AirSeries = air.series(shop, since, now + timedelta(days=FORECAST_DAYS))
         self.troubles: set[str] = set()
+        self._now = now
         self._tz = shop.tz
         self._fingers = Fingers(shop, now, [step.product for step in steps if step.product is not None])
         self._tables: dict[tuple[Label, str, float], network.ByHour] = {}
@@ -137,7 +141,23 @@ class Waits:
             # One can that would never dry must not stop the plan of all the others.
             self.troubles.add(str(error))
             return network.ByHour(self.air.start, (UNTIL_IT_WARMS,))
-        return network.ByHour(self.air.start, tuple(int(value) for value in minutes))
+        # The cap counts from now, so that waiting long enough makes no coat ready that is not dry.
+        gone = np.maximum((self._now - self.air.start) / MINUTE - 60 * np.arange(len(minutes)), 0)
+        capped = np.minimum(minutes, LONGEST_WAIT + gone.astype(np.int64))
+        if bool((capped < minutes).any()):
+            self.troubles.add(_long_words(label, int(minutes.max())))
+        return network.ByHour(self.air.start, tuple(int(value) for value in capped))
+
+
+def _long_words(label: Label, minutes: int) -> str:
+    words = {"source": label.source[:1].upper() + label.source[1:], "days": minutes // (24 * 60), "most": FORECAST_DAYS}
+    return (
+        _(
+            "%(source)s: in this air it would take %(days)d days. The plan reckons with %(most)d from now: warm the shop, or choose "
+            "another can."
+        )
+        % words
+    )
 
 
 def _felt_estimate(step: Step, felt: Felt) -> Estimate:
