@@ -302,6 +302,12 @@ def test_a_factor_that_cannot_be_is_refused() -> None:
             dry_after(label(), "touch", START, air(), factor(value))
 
 
+def test_a_coat_that_would_take_a_hundred_years_never_dries() -> None:
+    """Air a hair's breadth from saturated: told as such, not as a date that no calendar has."""
+    with pytest.raises(NeverDries, match="hundred years"):
+        dry_after(label(Law.WATERBORNE), "recoat", START, air(20, 99.99999), factor(2000.0))
+
+
 def test_when_the_label_s_time_has_gone_by_the_coat_is_dry() -> None:
     """The way back from an estimate: in any air the moment of being dry is the moment when the label's minutes have gone by."""
     for law in LAWS:

@@ -43,6 +43,8 @@ __all__ = [
 Array = NDArray[np.float64]
 MINUTE = timedelta(minutes=1)
 STAGES = ("touch", "recoat", "cure")
+LONGEST = 100 * 365.25 * 1440
+"""A coat that would take longer than this [min] does not dry; own choice."""
 WIDEST = 3.0
 """An estimate is never said to be surer or less sure than a third to three times itself; own caution."""
 
@@ -273,6 +275,11 @@ def _estimate(
     wanted = labelled * _times(label, factor)
     middle = _course(label, wanted, laid_at, air, Reading.MIDDLE, 0.0)
     minutes = middle.minutes_to(wanted)
+    if minutes > LONGEST:
+        raise NeverDries(
+            "In this air the coat would not dry in a hundred years.",
+            f"It needs at least {label.minimum_celsius:g} °C and air that is not saturated.",
+        )
 
     def other(reading: Reading, shift: float) -> float:
         try:
