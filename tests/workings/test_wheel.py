@@ -164,3 +164,11 @@ def test_which_three_carry() -> None:
     assert "4.0 mm under the foot in the air" in rocking.says
     even = answered("which-three", feet=feet.replace("698", "700"), centre_x="300", centre_y="200", weight="32")
     assert even.says == "All feet touch; it tips only when the centre of mass moves 200 mm."
+
+
+@pytest.mark.parametrize("count", [361, 721, 2000])
+def test_as_many_radii_as_the_sums_take(count: int) -> None:
+    """A gauge that reads at every degree and finer: the answer, and nothing about samples that nobody asked for."""
+    radii = "; ".join(f"{25 + 0.01 * (k % 3)}" for k in range(count))
+    assert answered("wheel-roundness", radii=radii, scatter="0").says
+    assert answered("wheel-rolling", radii=radii, scatter="0").says

@@ -11,7 +11,8 @@ from tallboy.sums.units import METRIC
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Grid, Plot, Working
 from tallboy.workings.telling import amount, bare, said
 
-SHOWN = 360
+SHOWN, ROLLED = 360, 720
+"""Points that an outline is drawn with, and that it is rolled on; as many as radii where those are more."""
 EXAGGERATED = 0.12
 """Of the radius: how far the largest deviation is drawn from the mean circle."""
 VERDICTS = {"keep": "Keep it", "true up": "True it up", "replace": "Replace it"}
@@ -160,14 +161,14 @@ def _by_radii(given: Given) -> Answer:
         says=f"It is {_range(given, about.zone.width_mm, spread.low_mm, spread.high_mm)} out of round, and the axle is {said(given, off, 'mm', 2)} off centre.",
         limits=(_NOISE, "Only as many lobes are seen as half the number of radii. How it rolls depends on the axle too: ask wheel-rolling."),
         table=Grid(("Shape", "Peak to valley"), rows, "Lobes, as far as so many radii tell them apart"),
-        plots=(_outline_plot(given, outlines.from_radii(radii, SHOWN), np.zeros(2), float(np.mean(radii)), "Outline about the axle"),),
+        plots=(_outline_plot(given, outlines.from_radii(radii, max(SHOWN, len(radii))), np.zeros(2), float(np.mean(radii)), "Outline about the axle"),),
     )  # fmt: skip
 
 
 def _wheel_rolling(given: Given) -> Answer:
     radii, sigma = _read_radii(given), given.number("scatter")
     pace, bump = given.number("pace"), given.number("bump")
-    points = outlines.from_radii(radii)
+    points = outlines.from_radii(radii, max(ROLLED, len(radii)))
     rolled, moved = rolling.rolling(points, bump_mm=bump), rolling.motion(points, speed_m_s=pace)
     spread = 2 * np.sqrt(2) * sigma
     mean = float(np.mean(radii))
