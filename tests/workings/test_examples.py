@@ -76,6 +76,7 @@ def test_the_example_works(working: Working) -> None:
     assert set(answer.sources) <= SOURCES
     assert set(answer.cautions) <= CAUTIONS
     assert len({got.name for got in answer.results}) == len(answer.results)
+    assert answer.table is None or (all(answer.table.headings) and answer.table.caption)
     _figures_are_whole(answer)
 
 

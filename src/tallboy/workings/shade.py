@@ -113,7 +113,7 @@ def _even(given: Given) -> Answer:
         sources=_SOURCES,
         says=_even_words(found, names, seen),
         limits=(*_LIMITS, "Two ends of a room hide what shows side by side: look at neighbours first."),
-        table=Grid(("", *names), _matrix(names, tones), "Difference of each pair") if len(named) <= 8 else None,
+        table=Grid(("Tone", *names), _matrix(names, tones), "Difference of each pair") if len(named) <= 8 else None,
     )
 
 
@@ -161,6 +161,7 @@ def _nearest(given: Given) -> Answer:
             tuple(
                 (shelf[place][0], f"{apart:.1f}") for place, apart in zip(found.order, found.differences, strict=True)
             )[:8],
+            "The nearest first",
         ),
     )
 
