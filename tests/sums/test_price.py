@@ -82,6 +82,21 @@ def test_no_binary_fraction_comes_near_money() -> None:
             money.paid("Amount", wrong)
 
 
+@pytest.mark.parametrize("tiny", ["1e-999999", "-1e-999999", "1e-29"])
+def test_a_number_too_near_to_nothing_is_refused(tiny: str) -> None:
+    """Before anything is divided by it."""
+    with pytest.raises(BadInput):
+        price.material_cost(1, tiny, 1)
+    with pytest.raises(BadInput):
+        price.margin_of(tiny, 100)
+
+
+def test_nothing_has_no_sign() -> None:
+    """A rate of -0 leaves no bill of -0.00."""
+    assert str(price.labour_cost(60, "-0")) == "0"
+    assert str(money.exact("Rate", "-0.00", 0, 1)) == "0.00"
+
+
 def test_hours_and_materials_add_up_exactly() -> None:
     """Three thirds of a can are the can; sixty minutes are the rate."""
     third = price.material_cost(1, 3, "14.90")

@@ -11,6 +11,8 @@ Amount = Decimal | int | str
 """An exact number as it is written: "14.90", 15, Decimal("0.125"). A binary fraction is none."""
 MOST_MONEY = Decimal(10**12)
 MOST_ROUNDED = Decimal(10**18)
+FINEST = 28
+"""Decimals beyond which no number is kept exactly."""
 HUNDRED = Decimal(100)
 
 
@@ -40,7 +42,8 @@ def exact(name: str, value: Amount, low: Amount, high: Amount, unit: str = "") -
 
     Raises
     ------
-    BadInput when it cannot be read or is a binary fraction; OutOfRange when it lies outside, or is not a number.
+    BadInput when it cannot be read, is a binary fraction, or has more than 28 decimals before its first digit; OutOfRange when it lies
+    outside, or is not a number.
 
     Source
     ------
@@ -54,7 +57,10 @@ def exact(name: str, value: Amount, low: Amount, high: Amount, unit: str = "") -
         raise BadInput(f"{name}: “{value}” is no number.", "It takes digits and one decimal point.") from None
     if not (number.is_finite() and Decimal(low) <= number <= Decimal(high)):
         raise OutOfRange(name, value, low, high, unit)
-    return number
+    if number and number.adjusted() < -FINEST:
+        raise BadInput(f"{name} is {value}: too near to nothing.", f"It takes 0, or a number with {FINEST} decimals.")
+    # Nothing owed is 0, never -0.
+    return number if number else number.copy_abs()
 
 
 def paid(name: str, value: Amount) -> Decimal:
