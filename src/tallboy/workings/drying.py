@@ -161,18 +161,34 @@ def _nights(given: Given) -> Answer:
     asks = _asks(given, given.choice("stage"))
     air, laid = _days_and_nights(given), given.number("laid") * 60
     found = drying.dry_after(asks.label, asks.stage, MONDAY + timedelta(minutes=laid), air, asks.factor)
-    at = MONDAY + timedelta(minutes=laid + found.minutes)
-    days = (at.date() - MONDAY.date()).days
-    day = "the same day" if not days else "the next day" if days == 1 else f"{days} days later"
+    at, low, high = (_moment(laid + minutes) for minutes in (found.minutes, found.low, found.high))
     return Answer(
-        results=(*_times(found), Got("at", "That is at", f"{at:%H:%M}, {day}")),
+        results=(
+            *_times(found),
+            Got("at", "That is at", at),
+            Got("early", "At the earliest", low),
+            Got("late", "At the latest", high),
+        ),
         working=_lines(found),
         sources=asks.sources,
         cautions=asks.cautions,
-        says=f"Laid at {_clock(laid)} it is {dict(STAGES)[asks.stage]} at about {at:%H:%M}, {day}.",
+        says=f"Laid at {_clock(laid)} it is {dict(STAGES)[asks.stage]} at about {at}, give or take: between {_short(low, at)} and {_short(high, at)}.",
         limits=LIMITS,
         plots=(_plot(asks, air, laid, found, "Progress through days and nights"),),
     )
+
+
+def _moment(minutes: float) -> str:
+    """A moment by the minutes since midnight, to five of them: "10:35 the next day"."""
+    days, rest = divmod(5 * round(minutes / 5), 1440)
+    day = "the same day" if not days else "the next day" if days == 1 else f"{days} days later"
+    return f"{_clock(rest)} {day}"
+
+
+def _short(moment: str, beside: str) -> str:
+    """A moment without its day where the one beside it has the same."""
+    clock, _, day = moment.partition(" ")
+    return clock if beside.endswith(f" {day}") else moment
 
 
 def _clock(minutes: float) -> str:
