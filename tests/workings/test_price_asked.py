@@ -117,3 +117,11 @@ def test_what_cannot_be_priced_is_refused() -> None:
         asked("job-price", materials="1 = 0 = 5")
     with pytest.raises(NotFound, match="QQQ"):
         asked("margin", currency="QQQ")
+
+
+def test_whole_numbers_are_said_as_such() -> None:
+    """Twenty percent, not 20.0; twelve hundred hours."""
+    margin, rate = (ask(working(name), working(name).example) for name in ("margin", "hourly-rate"))
+    assert margin.says.startswith("20 % on the price")
+    assert " 1200 hours sold" in rate.says
+    assert not any(".0 " in line for line in (*margin.working, *rate.working))

@@ -61,8 +61,9 @@ class Given:
         return int(cast(int, self.values[name]))
 
     def decimal(self, name: str) -> Decimal:
-        """The same number as an exact decimal, as it was typed; for money."""
-        return Decimal(str(self.values[name]))
+        """The same number as an exact decimal, as it was typed and without a nought behind the point; for money."""
+        number = self.number(name)
+        return Decimal(int(number)) if number.is_integer() else Decimal(str(number))
 
     def has(self, name: str) -> bool:
         """Whether something was typed."""
