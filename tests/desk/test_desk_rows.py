@@ -81,7 +81,6 @@ def test_an_own_row_is_taken_back(by: By, elm: OwnRow) -> None:
         ({"key": "QUAY elm"}, BadInput, "already"),
         ({"key": "elm; the other"}, BadInput, "semicolon"),
         ({"key": "elm, the other"}, BadInput, "comma"),
-        ({"key": "elm\nthe other"}, BadInput, "comma"),
         ({"values": {"gravity_12": 9}}, OutOfRange, "0.1 and 1.4"),
         ({"values": {"gravity_12": "heavy"}}, BadInput, "is no number"),
         ({"values": {"gravity_12": float("nan")}}, OutOfRange, "Specific gravity"),
@@ -217,3 +216,25 @@ def test_a_dont_of_the_shops_own_counts_whatever_its_capitals(by: By) -> None:
         MINE,
     )
     assert cell("quay paste", "pier brass", rows.rows_of(by.shop)).verdict == "never"
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"key": "a\x00b"}, {"key": "\u200b"}, {"key": "\u202e"}, {"key": "."}, {"source": "a\x00b"}, {"note": "a\x1bb"},
+        {"values": {"botanical": "\x00"}}, {"values": {"softwood": "maybe"}},
+    ],
+)  # fmt: skip
+def test_what_is_no_text_is_refused_on_every_database(by: By, given: dict[str, Any]) -> None:
+    """Signs that steer a machine, names that cannot be seen, a flag that is neither yes nor no."""
+    whole = {"of": "woods", "key": "pier elm", "values": {}, "source": MINE, "note": ""} | given
+    with pytest.raises(BadInput):
+        actions.add_row(by, **whole)
+    assert not OwnRow.objects.exists()
+
+
+def test_a_name_is_the_same_however_its_spaces_are_typed(by: By, elm: OwnRow) -> None:
+    """Twice, none between lines, or one that does not break."""
+    for key in ("quay  elm", "quay\u00a0elm", "quay\telm", "quay\nelm"):
+        with pytest.raises(BadInput, match="already"):
+            actions.add_row(by, "woods", key, {}, MINE)

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from tallboy.book.doing import By, action
 from tallboy.desk.models import OwnRow
 from tallboy.errors import BadInput, NotFound
-from tallboy.tables.rows import Table, checked_row, table, tables_with_columns
+from tallboy.tables.rows import Table, checked_row, plain_text, table, tables_with_columns
 
 LONGEST = 300
 PARTS_A_LIST = ";,\n\r"
@@ -73,7 +73,7 @@ def _fill(by: By, of: Table, row: OwnRow, key: str, values: Mapping[str, Any], s
             _("The name “%(name)s” holds a comma or a semicolon.") % {"name": row.key}, _("Write it without.")
         )
     row.values = checked
-    row.source, row.note = source.strip(), note.strip()
+    row.source, row.note = plain_text(_("The source"), source.strip()), plain_text(_("The note"), note.strip())
     _check_words(row)
 
 

@@ -7,6 +7,7 @@ typed, and check the rows that lie here.
 from __future__ import annotations
 
 import math
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -19,6 +20,7 @@ from tallboy.tables.load import NAMES, load
 Row = Mapping[str, Any]
 Word = TypeVar("Word", bound=StrEnum)
 EVIDENCE = ("read", "transcription", "computed", "memory", "common practice")
+YES, NO = frozenset({"yes", "true", "on", "1"}), frozenset({"no", "false", "off", "0"})
 OWN = "own"
 """Evidence of a row that the shop added."""
 
@@ -162,8 +164,8 @@ def checked_row(of: Table, values: Mapping[str, Any], taken: frozenset[str] = fr
     unknown = sorted(name for name in set(values) - known if not name.endswith(("_source", "_evidence")))
     if unknown:
         raise BadInput(f"{of.title} has no column “{unknown[0]}”.", f"It has: {', '.join(c.name for c in of.columns)}.")
-    key = str(values.get("key", "")).strip()
-    if not key or len(key) > 80:
+    key = " ".join(plain_text("The name", str(values.get("key", ""))).split())
+    if not any(map(str.isalnum, key)) or len(key) > 80:
         raise BadInput(f"A row of {of.title} needs a name.", "One to eighty letters.")
     if key.casefold() in of.keys | {name.casefold() for name in taken}:
         raise BadInput(f"There is a row “{key}” in {of.title} already.", "Give yours another name.")
@@ -192,17 +194,31 @@ def cell(column: Column, value: object) -> object:
     if column.kind == "number":
         return _number(column, value)
     if column.kind == "flag":
-        return value if isinstance(value, bool) else str(value).strip().casefold() in {"yes", "true", "on", "1"}
+        return value if isinstance(value, bool) else _flag(column, str(value))
     if column.kind == "keys":
         words = value if isinstance(value, list) else str(value).split(",")
         return [_word(column, word) for word in map(str, words) if word.strip()]
     return _word(column, str(value))
 
 
+def plain_text(what: str, text: str) -> str:
+    """The text itself, once it has been seen to hold no signs that steer a machine: no database keeps them all."""
+    if any(unicodedata.category(sign) in ("Cc", "Cs") and not sign.isspace() for sign in text):
+        raise BadInput(f"{what} holds a sign that is no text.", "Type it anew.")
+    return text
+
+
+def _flag(column: Column, text: str) -> bool:
+    word = text.strip().casefold()
+    if word not in YES | NO:
+        raise BadInput(f"{column.label}: “{text[:40]}” is neither yes nor no.", f"It takes {_takes(column)}.")
+    return word in YES
+
+
 def _word(column: Column, text: str) -> str:
     """A word that the column takes, in its own spelling."""
     accepted = {word.casefold(): word for word in column.accepted}
-    word = text.strip()
+    word = plain_text(column.label, text).strip()
     if accepted and word.casefold() not in accepted:
         raise BadInput(f"{column.label}: “{word[:40]}” is not known here.", f"It takes {_takes(column)}.")
     return accepted.get(word.casefold(), word)

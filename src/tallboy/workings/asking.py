@@ -41,7 +41,7 @@ def read(
     wrong: dict[str, TallboyError] = {}
     for name in sorted(set(typed) - {asked.name for asked in working.inputs}):
         known = ", ".join(asked.name for asked in working.inputs)
-        wrong[""] = BadInput(f"{working.title} does not ask for “{name}”.", f"It asks for: {known}.")
+        wrong[""] = BadInput(f"{working.title} does not ask for “{name[:40]}”.", f"It asks for: {known}.")
     for asked in working.inputs:
         try:
             values[asked.name] = _value(asked, typed.get(asked.name, ""), lookup, system)
