@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import gc
 import os
 import shutil
 import tempfile
@@ -46,6 +47,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         touches = "db" in getattr(item, "fixturenames", ()) or item.get_closest_marker("django_db") is not None
         if touches and not any(item.path.is_relative_to(ROOT / folder) for folder in folders):
             raise pytest.UsageError(f"{item.nodeid} touches the database outside of {', '.join(folders)}")
+
+
+def pytest_collection_finish() -> None:
+    """Leaves what was imported and collected out of every later rubbish round: it stays to the end, and is much."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture

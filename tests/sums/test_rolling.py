@@ -13,7 +13,7 @@ from tallboy.sums import outlines, rolling, wheel, wheel_contact, wheel_steps
 from tallboy.sums.circle import least_squares
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(seeds, few, st.floats(-5, 5), st.floats(-5, 5))
 def test_heights_keep_between_highest_and_lowest(seed: int, number: int, x: float, y: float) -> None:
     """The exact ones from the corners and sides of the hull hold all heights, and are nearly met."""
