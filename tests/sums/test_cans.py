@@ -95,7 +95,7 @@ def test_what_cannot_be_bought_is_refused() -> None:
         with pytest.raises(OutOfRange, match="Price of a can"):
             cans_to_buy(1000, [(750, Decimal(price))])
     for price in ("0.0000001", "1e-999999"):
-        with pytest.raises(BadInput, match="finer than any coin|too near to nothing"):
+        with pytest.raises(BadInput, match=r"finer than any coin|too near to nothing"):
             cans_to_buy(1000, [(750, Decimal(price)), (500, Decimal(3))])
     with pytest.raises(OutOfRange):
         cans_to_buy(1000, [(0.5, Decimal(1))])

@@ -31,7 +31,9 @@ def law_of(key: str) -> PressureLaw:
     """The law of the vapour pressure of one printed row; NotFound where the row has none."""
     law = liquid(key).pressure
     if law is None:
-        raise NotFound(f"The vapour pressure of {key} is not known.", "Its row in the table of liquids leaves it empty.")
+        raise NotFound(
+            f"The vapour pressure of {key} is not known.", "Its row in the table of liquids leaves it empty."
+        )
     return law
 
 

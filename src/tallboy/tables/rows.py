@@ -21,6 +21,8 @@ Row = Mapping[str, Any]
 Word = TypeVar("Word", bound=StrEnum)
 EVIDENCE = ("read", "transcription", "computed", "memory", "common practice")
 YES, NO = frozenset({"yes", "true", "on", "1"}), frozenset({"no", "false", "off", "0"})
+MOST_NAMED = 24
+"""So many rows are named where one is not found."""
 OWN = "own"
 """Evidence of a row that the shop added."""
 
@@ -103,7 +105,9 @@ class Rows:
         keys = [str(row["key"]) for row in self.of(name)]
         near = [key for key in keys if wanted and wanted in key.casefold()]
         near += [key for key in _called(name, wanted).get("means", ()) if key not in near]
-        return f"There are: {', '.join(near or keys)}."
+        shown = near or keys
+        more = f" and {len(shown) - MOST_NAMED} more" if len(shown) > MOST_NAMED else ""
+        return f"There are: {', '.join(shown[:MOST_NAMED])}{more}."
 
 
 def _called(name: str, wanted: str) -> Row:
