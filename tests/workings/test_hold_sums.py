@@ -3,30 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from tests.workings.answers import answered, got, value
 
 from tallboy.errors import NotFound, TallboyError
-from tallboy.workings.asking import ask
-from tallboy.workings.kinds import Answer, Got
-from tallboy.workings.known import working
-
-
-def answer(name: str, **typed: str) -> Answer:
-    return ask(working(name), {**typed})
-
-
-def got(found: Answer, name: str) -> Got:
-    return next(one for one in found.results if one.name == name)
-
-
-def value(found: Answer, name: str) -> float:
-    result = got(found, name).value
-    assert isinstance(result, float)
-    return result
 
 
 def test_a_screw_in_walnut() -> None:
     """Equation 8-10 with the table's 0.55: 136.5 N a millimetre for No. 8 (computed apart), and a fifth to either side twice."""
-    found = answer("screw-holding", wood="black walnut", screw="8", thread="20 mm")
+    found = answered("screw-holding", wood="black walnut", screw="8", thread="20 mm")
     assert value(found, "out") == pytest.approx(20 * 136.5, rel=1e-3)
     assert got(found, "out").low == pytest.approx(0.6 * value(found, "out"))
     assert value(found, "allowed") < value(found, "out") / 4
@@ -35,8 +19,8 @@ def test_a_screw_in_walnut() -> None:
 
 def test_end_grain_is_warned_of() -> None:
     """Three quarters, and no code lets anything hang from it."""
-    side = answer("screw-holding", wood="black walnut", screw="8", thread="20")
-    end = answer("screw-holding", wood="black walnut", screw="8", thread="20", grain="end")
+    side = answered("screw-holding", wood="black walnut", screw="8", thread="20")
+    end = answered("screw-holding", wood="black walnut", screw="8", thread="20", grain="end")
     assert value(end, "out") == pytest.approx(0.75 * value(side, "out"))
     assert value(end, "allowed") == 0
     assert "End grain is erratic" in end.limits[0]
@@ -47,7 +31,7 @@ def test_end_grain_is_warned_of() -> None:
 
 def test_what_was_typed_is_what_is_told() -> None:
     """A specific gravity that was typed stands in the sentence, not a wood it does not belong to; sideways is told with its angle."""
-    found = answer("screw-holding", gravity="0.45", thread="20", load="15", count="3", angle="0")
+    found = answered("screw-holding", gravity="0.45", thread="20", load="15", count="3", angle="0")
     assert "in wood of specific gravity 0.45 holds" in found.says
     assert "pine" not in found.says
     assert "At 0° from the surface it holds about 350 N." in found.says
@@ -56,45 +40,47 @@ def test_what_was_typed_is_what_is_told() -> None:
 
 def test_a_screw_without_a_gauge() -> None:
     """Measured across its shank: metric or hand-made. As thick as a No. 8 it holds as much; its drills come from its own size."""
-    eight = answer("screw-holding", wood="European oak", screw="8", thread="20")
-    same = answer("screw-holding", wood="European oak", across="4.17 mm", thread="20")
+    eight = answered("screw-holding", wood="European oak", screw="8", thread="20")
+    same = answered("screw-holding", wood="European oak", across="4.17 mm", thread="20")
     assert value(same, "out") == pytest.approx(value(eight, "out"))
     assert same.says.startswith("A screw 4.2 mm across with 20 mm of thread in European oak")
     assert any("hand-made" in line for line in same.limits)
-    drills = answer("pilot-holes", across="4 mm", wood="European oak")
+    drills = answered("pilot-holes", across="4 mm", wood="European oak")
     assert value(drills, "pilot") == pytest.approx(0.9 * 2 / 3 * 4)
-    assert value(answer("door-on-hinges", mass="4", width="450", hinges="60; 560", across="3 mm"), "screw_holds") > 0
+    assert value(answered("door-on-hinges", mass="4", width="450", hinges="60; 560", across="3 mm"), "screw_holds") > 0
 
 
 def test_a_load_gets_a_verdict() -> None:
     """Ample, enough at rest, not enough; straight out and at an angle."""
     words = {
-        load: answer("screw-holding", wood="black walnut", screw="8", thread="20", load=load).says
+        load: answered("screw-holding", wood="black walnut", screw="8", thread="20", load=load).says
         for load in ("100", "1000", "2500")
     }
     assert "ample" in words["100"]
     assert "enough at rest" in words["1000"]
     assert "not enough" in words["2500"]
-    slanting = answer("screw-holding", wood="black walnut", screw="8", thread="20", load="100", angle="45")
+    slanting = answered("screw-holding", wood="black walnut", screw="8", thread="20", load="100", angle="45")
     assert any("P Q / (P sin²" in line for line in slanting.working)
 
 
 def test_a_wood_beyond_the_table_is_told_straight_out_only() -> None:
     """Sideways the classes end at 0.74: nothing is made up."""
-    found = answer("screw-holding", wood="black walnut", gravity="1.1", screw="8", thread="20", load="100", angle="10")
+    found = answered(
+        "screw-holding", wood="black walnut", gravity="1.1", screw="8", thread="20", load="100", angle="10"
+    )
     assert "not known" in str(got(found, "sideways").value)
     assert "is not known" in found.says
 
 
 def test_your_own_gravity_comes_first() -> None:
     """What was typed takes the place of the table's."""
-    typed = answer("screw-holding", wood="black walnut", gravity="0.35", screw="8", thread="1")
+    typed = answered("screw-holding", wood="black walnut", gravity="0.35", screw="8", thread="1")
     assert value(typed, "out") == pytest.approx(55.3, abs=0.1)
 
 
 def test_pilots_are_a_range_by_kind_of_wood() -> None:
     """Softwood below hardwood, in millimetres and in 64ths; all gauges stand in the table."""
-    hard, soft = (answer("pilot-holes", screw="8", wood=wood) for wood in ("white oak", "eastern white pine"))
+    hard, soft = (answered("pilot-holes", screw="8", wood=wood) for wood in ("white oak", "eastern white pine"))
     assert value(soft, "pilot") < value(hard, "pilot")
     assert got(hard, "pilot_inches").value == "3/32 in to 1/8 in"
     assert hard.table is not None
@@ -104,32 +90,32 @@ def test_pilots_are_a_range_by_kind_of_wood() -> None:
 
 def test_a_stripped_hole_is_rescued_in_order() -> None:
     """Sliver first; then the first way that fits and holds amply, here the longer screw; with thin wood the dowel or nothing."""
-    found = answer("stripped-hole", wood="eastern white pine", screw="6", thread="12", thickness="22", load="20")
+    found = answered("stripped-hole", wood="eastern white pine", screw="6", thread="12", thickness="22", load="20")
     assert got(found, "first").value == "a sliver of wood with hide glue"
     assert got(found, "firm").value == "a longer screw of the same gauge"
     assert found.table is not None
     assert [row[2] for row in found.table.rows] == ["yes", "yes", "yes", "yes", "no"]
-    heavy = answer("stripped-hole", wood="eastern white pine", screw="6", thread="12", thickness="22", load="400")
+    heavy = answered("stripped-hole", wood="eastern white pine", screw="6", thread="12", thickness="22", load="400")
     assert got(heavy, "firm").value == "none of these will do"
     assert "patch the wood" in heavy.says
-    thin = answer("stripped-hole", wood="eastern white pine", screw="6", thread="12", thickness="12")
+    thin = answered("stripped-hole", wood="eastern white pine", screw="6", thread="12", thickness="12")
     assert got(thin, "firm").value == "a glued dowel"
 
 
 def test_a_hinge_that_takes_the_next_gauge() -> None:
     """Measured hole and countersink are used; the thickest screw has no next."""
-    roomy = answer(
+    roomy = answered(
         "stripped-hole", wood="black walnut", screw="6", thread="12", hinge_hole="4.5 mm", countersink="9 mm"
     )
     assert roomy.table is not None
     assert roomy.table.rows[-1][2] == "yes"
     with pytest.raises(NotFound, match="no screw thicker"):
-        answer("stripped-hole", wood="black walnut", screw="14", thread="12")
+        answered("stripped-hole", wood="black walnut", screw="14", thread="12")
 
 
 def test_a_door_on_two_hinges() -> None:
     """4 kg, 450 mm wide, hinges 500 mm apart: 17.65 N (computed apart), shared by three screws."""
-    found = answer(
+    found = answered(
         "door-on-hinges", mass="4 kg", width="450 mm", hinges="60; 560", wood="black walnut", screw="6", thread="14"
     )
     assert value(found, "pull") == pytest.approx(17.65, abs=0.005)
@@ -141,7 +127,7 @@ def test_a_door_on_two_hinges() -> None:
 
 def test_a_third_hinge_gets_a_table() -> None:
     """From the top down, with what is pulled out and what pushed in; a heavy door brings its caution."""
-    found = answer(
+    found = answered(
         "door-on-hinges", mass="20 kg", width="700 mm", hinges="100; 900; 1700", wood="white oak", gravity="0.68", thread="30",
     )  # fmt: skip
     assert found.table is not None
@@ -153,7 +139,7 @@ def test_a_third_hinge_gets_a_table() -> None:
 
 def test_a_door_in_a_wood_beyond_the_table() -> None:
     """The pull alone is judged, and that is said."""
-    found = answer(
+    found = answered(
         "door-on-hinges", mass="4 kg", width="450", hinges="60; 560", wood="black walnut", gravity="1.2", thread="14"
     )
     assert "against the pull" in found.says
@@ -163,16 +149,16 @@ def test_a_door_in_a_wood_beyond_the_table() -> None:
 def test_a_door_needs_two_hinges_apart(hinges: str) -> None:
     """One, two at one height, none."""
     with pytest.raises(TallboyError):
-        answer("door-on-hinges", mass="4", width="450", hinges=hinges, wood="black walnut")
+        answered("door-on-hinges", mass="4", width="450", hinges=hinges, wood="black walnut")
 
 
 def test_an_end_grain_door_is_warned_of() -> None:
     """Screws into the end of a rail."""
-    found = answer("door-on-hinges", mass="4", width="450", hinges="60; 560", wood="black walnut", grain="end")
+    found = answered("door-on-hinges", mass="4", width="450", hinges="60; 560", wood="black walnut", grain="end")
     assert "End grain is erratic" in found.limits[0]
 
 
 def test_a_door_without_weight_has_an_endless_margin() -> None:
     """Nothing in it but air: ample."""
-    found = answer("door-on-hinges", mass="0.01", width="10", hinges="0; 5000", wood="black walnut")
+    found = answered("door-on-hinges", mass="0.01", width="10", hinges="0; 5000", wood="black walnut")
     assert "ample" in found.says

@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from tests.workings.answers import value
 
 from tallboy.errors import TallboyError
 from tallboy.workings.asking import ask
-from tallboy.workings.kinds import Answer
 from tallboy.workings.known import working
 from tallboy.workings.shade import named_tones, tone
-
-
-def got(of: Answer, name: str) -> object:
-    """One result."""
-    return next(one.value for one in of.results if one.name == name)
 
 
 def test_a_tone_by_code_and_by_numbers() -> None:
@@ -39,19 +34,19 @@ def test_tones_with_names_and_without() -> None:
 def test_two_browns() -> None:
     """1.60, as scikit-image has it; and which way the second goes."""
     found = ask(working("colour-difference"), {"first": "#8b4513", "second": "#8f4a18"})
-    assert got(found, "difference") == pytest.approx(1.5990, abs=0.001)
-    assert got(found, "older") == pytest.approx(2.0166, abs=0.005)
-    assert got(found, "turns") == "lighter and greener"
+    assert value(found, "difference") == pytest.approx(1.5990, abs=0.001)
+    assert value(found, "older") == pytest.approx(2.0166, abs=0.005)
+    assert value(found, "turns") == "lighter and greener"
     same = ask(working("colour-difference"), {"first": "#8b4513", "second": "#8b4513"})
-    assert got(same, "turns") == "the same, near enough"
-    assert got(same, "seen") == "not seen"
+    assert value(same, "turns") == "the same, near enough"
+    assert value(same, "seen") == "not seen"
 
 
 def test_the_odd_drawer() -> None:
     """Named, with what is left without it and a table of all pairs."""
     found = ask(working("even-set"), {"tones": "top = #8b4513; middle = #8c4614; bottom = #5a2a08"})
-    assert got(found, "odd") == "bottom"
-    assert float(str(got(found, "without"))) < 1
+    assert value(found, "odd") == "bottom"
+    assert float(str(value(found, "without"))) < 1
     assert found.table is not None
     assert len(found.table.rows) == 3
     assert "Without bottom" in found.says
@@ -60,7 +55,7 @@ def test_the_odd_drawer() -> None:
 def test_a_set_of_two_and_of_one() -> None:
     """Two have no odd one; one is no set."""
     found = ask(working("even-set"), {"tones": "#8b4513; #8c4614"})
-    assert got(found, "odd") == "none: there are only two"
+    assert value(found, "odd") == "none: there are only two"
     with pytest.raises(TallboyError, match="two tones"):
         ask(working("even-set"), {"tones": "#8b4513"})
 
@@ -74,7 +69,7 @@ def test_many_tones_have_no_table() -> None:
 def test_nearest_on_the_shelf() -> None:
     """The nearest by name, the rest after it."""
     found = ask(working("nearest-tone"), {"wanted": "#8b4513", "shelf": "oak = #b08d57; umber = #8a4614"})
-    assert got(found, "nearest") == "umber"
+    assert value(found, "nearest") == "umber"
     assert found.table is not None
     assert [row[0] for row in found.table.rows] == ["umber", "oak"]
     with pytest.raises(TallboyError, match="empty"):

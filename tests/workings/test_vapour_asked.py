@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from tests.workings.answers import from_example, got, value
 
 from tallboy.errors import BadInput, OutOfRange
 from tallboy.sums.vapour import ppm_from_milligrams
 from tallboy.tables import load
 from tallboy.tables.rows import Rows
 from tallboy.workings.asking import ask
-from tallboy.workings.kinds import Answer, Figure, Got
 from tallboy.workings.known import working
 
 VAPOUR = (
@@ -19,33 +19,17 @@ VAPOUR = (
 NO_LIMIT = ("limonene", "benzyl alcohol", "dimethyl sulfoxide")
 
 
-def asked(name: str, **typed: str) -> Answer:
-    """The answer, with the example's values where nothing else is typed."""
-    one = working(name)
-    return ask(one, {**one.example, **typed})
-
-
-def got(answer: Answer, name: str) -> Got:
-    """One of its results."""
-    return next(result for result in answer.results if result.name == name)
-
-
-def value(answer: Answer, name: str) -> Figure:
-    """One of its figures."""
-    return got(answer, name).value
-
-
 @pytest.mark.parametrize("name", VAPOUR)
 def test_each_tells_its_cautions_first_of_all(name: str) -> None:
     """A caution beside every sum of vapours, and that label, sheet and local rules come first."""
-    answer = asked(name)
+    answer = from_example(name)
     assert answer.cautions
     assert name == "vapour-units" or "Follow the label, the safety data sheet and local rules" in answer.limits[0]
 
 
 def test_an_open_jar_of_acetone() -> None:
     """The reference jar: 2.5 g/h through the neck alone, of which the mouth takes a little; the lid keeps most of it in."""
-    answer = asked("jar-vapour", diameter="80", freeboard="50", gap="0.5", path="10")
+    answer = from_example("jar-vapour", diameter="80", freeboard="50", gap="0.5", path="10")
     rate, lid = got(answer, "open"), got(answer, "lidded")
     assert rate.value == pytest.approx(2.27, abs=0.02)
     assert rate.low == pytest.approx(1.74, abs=0.03)
@@ -59,14 +43,14 @@ def test_an_open_jar_of_acetone() -> None:
 
 def test_a_tray_of_acetone() -> None:
     """Full to the brim at 0.1 m/s, the reference tray: the conservative screen gives 335 g/h, the pool model 106."""
-    rate = got(asked("jar-vapour", diameter="300", freeboard="0"), "open")
+    rate = got(from_example("jar-vapour", diameter="300", freeboard="0"), "open")
     assert rate.low == pytest.approx(106 * 0.97, rel=0.01)
     assert rate.high == pytest.approx(335 * 1.03, rel=0.01)
 
 
 def test_what_the_room_comes_to() -> None:
     """Mass is kept: the average over the hours times the fresh air, and what is left in the room, make up what left the jar."""
-    answer = asked("jar-vapour", room="40", changes="2", mixing="1", hours="4")
+    answer = from_example("jar-vapour", room="40", changes="2", mixing="1", hours="4")
     rate, end, average = (float(value(answer, name)) for name in ("open", "air", "average"))
     per_ppm = 1 / ppm_from_milligrams(1.0, 58.079, 20.0)
     carried = average * per_ppm * 8 / 4 * 80 * 4 / 1000
@@ -75,7 +59,7 @@ def test_what_the_room_comes_to() -> None:
 
 def test_more_jars_more_vapour_and_more_air_less() -> None:
     """Three jars give three times as much; open windows thin it, as the table of changes says."""
-    one, three = asked("jar-vapour"), asked("jar-vapour", jars="3")
+    one, three = from_example("jar-vapour"), from_example("jar-vapour", jars="3")
     assert value(three, "open") == pytest.approx(3 * float(value(one, "open")))
     assert one.table is not None
     ppm = {row[0]: float(row[2]) for row in one.table.rows}
@@ -86,17 +70,17 @@ def test_more_jars_more_vapour_and_more_air_less() -> None:
 
 def test_the_list_of_limits_is_named() -> None:
     """The lowest unless another list is chosen; what that list does not have is unknown."""
-    assert "20 ppm (Ontario)" in asked("jar-vapour", liquid="toluene").says
-    assert "200 ppm (OSHA)" in asked("jar-vapour", liquid="toluene", list="OSHA").says
-    assert "2 ppm (EPA)" in asked("jar-vapour", liquid="dichloromethane").says
-    none = asked("jar-vapour", liquid="toluene", list="EPA")
+    assert "20 ppm (Ontario)" in from_example("jar-vapour", liquid="toluene").says
+    assert "200 ppm (OSHA)" in from_example("jar-vapour", liquid="toluene", list="OSHA").says
+    assert "2 ppm (EPA)" in from_example("jar-vapour", liquid="dichloromethane").says
+    none = from_example("jar-vapour", liquid="toluene", list="EPA")
     assert value(none, "limit_share") == value(none, "fresh_air") == "unknown"
     assert "cannot be told" in none.says
 
 
 def test_dichloromethane_is_far_above_and_says_so() -> None:
     """One open jar passes the limit many times over; the caution speaks of supplied air, not of a filter mask."""
-    answer = asked("jar-vapour", liquid="dichloromethane")
+    answer = from_example("jar-vapour", liquid="dichloromethane")
     assert "above the limit of 2 ppm" in answer.says
     assert "passes the limit of 16 ppm for 15 minutes" in answer.says
     assert "dichloromethane" in answer.cautions
@@ -107,28 +91,32 @@ def test_dichloromethane_is_far_above_and_says_so() -> None:
 def test_an_unknown_limit_is_never_fine(liquid: str) -> None:
     """The share is unknown, the sentence says so, and the working asks for more air."""
     for name in ("jar-vapour", "coat-vapour"):
-        answer = asked(name, liquid=liquid, solvent="50 %") if name == "coat-vapour" else asked(name, liquid=liquid)
+        answer = (
+            from_example(name, liquid=liquid, solvent="50 %")
+            if name == "coat-vapour"
+            else from_example(name, liquid=liquid)
+        )
         assert value(answer, "limit_share") == "unknown"
         assert "within" not in answer.says
         assert "more fresh air" in answer.says
-    assert value(asked("fresh-air", liquid=liquid), "limit") == "unknown"
+    assert value(from_example("fresh-air", liquid=liquid), "limit") == "unknown"
 
 
 def test_an_unknown_limit_of_burning_is_never_fine() -> None:
     """N-methylpyrrolidone: the head-space, the spill and its share are unknown."""
-    head = asked("head-space", liquid="n-methylpyrrolidone")
+    head = from_example("head-space", liquid="n-methylpyrrolidone")
     assert value(head, "head_space") == "unknown"
     assert "treat it as if it could" in head.says
-    spill = asked("spill", liquid="n-methylpyrrolidone")
+    spill = from_example("spill", liquid="n-methylpyrrolidone")
     assert value(spill, "ml_25") == value(spill, "share") == "unknown"
-    assert value(asked("flammable-class", liquid="dichloromethane"), "category") == "unknown"
+    assert value(from_example("flammable-class", liquid="dichloromethane"), "category") == "unknown"
 
 
 def test_a_liquid_whose_pressure_is_not_known() -> None:
     """Ammonia: asked for a jar, a plain refusal that names the way on; its limits serve elsewhere."""
     with pytest.raises(BadInput, match="ammonia"):
-        asked("jar-vapour", liquid="ammonia")
-    assert float(value(asked("fresh-air", liquid="ammonia", list="OSHA"), "limit")) > 0
+        from_example("jar-vapour", liquid="ammonia")
+    assert float(value(from_example("fresh-air", liquid="ammonia", list="OSHA"), "limit")) > 0
 
 
 @pytest.mark.parametrize(
@@ -137,19 +125,19 @@ def test_a_liquid_whose_pressure_is_not_known() -> None:
 )
 def test_closed_jars(liquid: str, word: str) -> None:
     """At 20 °C, as the reference pages tell them."""
-    assert value(asked("head-space", liquid=liquid), "head_space") == word
+    assert value(from_example("head-space", liquid=liquid), "head_space") == word
 
 
 def test_a_doubtful_closed_jar_can_catch_fire() -> None:
     """Butyl acetate at 20 °C stands at its lower limit: within the spread of its pressure the worse is told."""
-    answer = asked("head-space", liquid="butyl acetate")
+    answer = from_example("head-space", liquid="butyl acetate")
     assert value(answer, "head_space") == "can catch fire"
     assert "solvent-vapour" in answer.cautions
 
 
 def test_a_coat_of_shellac() -> None:
     """2 m² of 100 µm with 80 % ethanol hold 160 ml: 126 g; in a closed room that is above the short-time limit."""
-    answer = asked("coat-vapour")
+    answer = from_example("coat-vapour")
     assert value(answer, "solvent") == pytest.approx(126.4, abs=0.2)
     assert "passes the limit of 1000 ppm for 15 minutes (Ontario)" in answer.says
     slow = got(answer, "peak")
@@ -160,26 +148,26 @@ def test_a_coat_of_shellac() -> None:
 
 def test_a_coat_that_the_air_cannot_hold() -> None:
     """Benzyl alcohol hardly evaporates: the sum says that the air would be full long before."""
-    assert "The air can hold no more than" in asked("coat-vapour", liquid="benzyl alcohol").says
+    assert "The air can hold no more than" in from_example("coat-vapour", liquid="benzyl alcohol").says
     with pytest.raises(BadInput, match="more ethanol than the room has space for"):
-        asked("coat-vapour", area="100", room="1")
+        from_example("coat-vapour", area="100", room="1")
 
 
 def test_fresh_air_for_the_reference_case() -> None:
     """Half a litre of acetone an hour, K 6, 500 ppm at 20 °C: 1964 m³/h (own arithmetic of the reference pages)."""
-    answer = asked("fresh-air", grams="395.15", mixing="6", list="Ontario")
+    answer = from_example("fresh-air", grams="395.15", mixing="6", list="Ontario")
     assert value(answer, "limit") == pytest.approx(1964, abs=3)
     assert float(value(answer, "quarter")) < float(value(answer, "tenth")) < float(value(answer, "limit"))
 
 
 def test_how_a_room_clears() -> None:
     """1000 to 100 ppm in 40 m³ with 80 m³/h: 69.1 minutes."""
-    assert value(asked("room-clears"), "minutes") == pytest.approx(69.08, abs=0.05)
+    assert value(from_example("room-clears"), "minutes") == pytest.approx(69.08, abs=0.05)
 
 
 def test_how_a_room_fills() -> None:
     """Toluene reaches its limit in minutes, and a tenth of what burns never; that is told in words."""
-    answer = asked("room-fills")
+    answer = from_example("room-fills")
     assert isinstance(value(answer, "limit"), float)
     assert value(answer, "tenth") == "never, with this fresh air"
     assert "settle" in answer.says
@@ -187,52 +175,54 @@ def test_how_a_room_fills() -> None:
 
 def test_a_spill() -> None:
     """Acetone in 40 m³ at 20 °C: 306 ml to a tenth, 764 ml to a quarter (density 790; here 792)."""
-    answer = asked("spill", liquid="acetone", room="40")
+    answer = from_example("spill", liquid="acetone", room="40")
     assert value(answer, "ml_10") == pytest.approx(306, abs=1.5)
     assert value(answer, "ml_25") == pytest.approx(764, abs=2.5)
 
 
 def test_a_category_from_the_label_comes_before_the_table() -> None:
     """Butyl acetate is category 2 by the table; a label that says 27 °C makes it 3."""
-    assert value(asked("flammable-class", liquid="butyl acetate"), "category") == "2"
-    labelled = asked("flammable-class", liquid="butyl acetate", flash="27 °C")
+    assert value(from_example("flammable-class", liquid="butyl acetate"), "category") == "2"
+    labelled = from_example("flammable-class", liquid="butyl acetate", flash="27 °C")
     assert value(labelled, "category") == "3"
     assert any("label decides" in limit for limit in labelled.limits)
 
 
 def test_what_may_be_kept() -> None:
     """130 gallons of category 2 outside a cabinet are too many; an unknown one counts as the worst."""
-    assert value(asked("stored-liquids", category_2="492 l", category_3="0"), "allowed") is False
-    assert value(asked("stored-liquids", category_unknown="100 l"), "allowed") is False
-    assert value(asked("stored-liquids"), "allowed") is True
+    assert value(from_example("stored-liquids", category_2="492 l", category_3="0"), "allowed") is False
+    assert value(from_example("stored-liquids", category_unknown="100 l"), "allowed") is False
+    assert value(from_example("stored-liquids"), "allowed") is True
 
 
 def test_several_vapours() -> None:
     """A worked sum as in 1910.1000(d)(2); with an unknown one there is no verdict."""
-    answer = asked("mixture-limit", liquids="acetone; methyl ethyl ketone; toluene", ppm="500; 45; 40", list="OSHA")
+    answer = from_example(
+        "mixture-limit", liquids="acetone; methyl ethyl ketone; toluene", ppm="500; 45; 40", list="OSHA"
+    )
     assert value(answer, "share") == pytest.approx(92.5)
     assert value(answer, "within") is True
-    doubtful = asked("mixture-limit", liquids="acetone; limonene", ppm="500; 45", list="OSHA")
+    doubtful = from_example("mixture-limit", liquids="acetone; limonene", ppm="500; 45", list="OSHA")
     assert value(doubtful, "within") == "unknown"
     assert "limonene" in doubtful.says
     with pytest.raises(BadInput, match="do not fit"):
-        asked("mixture-limit", liquids="acetone; toluene", ppm="500")
+        from_example("mixture-limit", liquids="acetone; toluene", ppm="500")
 
 
 def test_a_day() -> None:
     """The published day: 81.25 ppm, within 200; above Ontario's 20."""
-    assert value(asked("day-exposure"), "average") == pytest.approx(81.25)
-    assert "within the limit of 200 ppm (OSHA)" in asked("day-exposure").says
-    assert "above the limit of 20 ppm (Ontario)" in asked("day-exposure", list="lowest").says
+    assert value(from_example("day-exposure"), "average") == pytest.approx(81.25)
+    assert "within the limit of 200 ppm (OSHA)" in from_example("day-exposure").says
+    assert "above the limit of 20 ppm (Ontario)" in from_example("day-exposure", list="lowest").says
 
 
 def test_one_unit_for_another() -> None:
     """1000 ppm of acetone are 2374 mg/m³ at 25 °C, and back; both or neither is refused."""
-    assert value(asked("vapour-units", ppm="1000"), "mg") == pytest.approx(2373.9, abs=0.5)
-    assert value(asked("vapour-units", ppm="", mg="2373.9"), "ppm") == pytest.approx(1000, abs=0.2)
+    assert value(from_example("vapour-units", ppm="1000"), "mg") == pytest.approx(2373.9, abs=0.5)
+    assert value(from_example("vapour-units", ppm="", mg="2373.9"), "ppm") == pytest.approx(1000, abs=0.2)
     for typed in ({"ppm": "1", "mg": "1"}, {"ppm": "", "mg": ""}):
         with pytest.raises(BadInput, match="either"):
-            asked("vapour-units", **typed)
+            from_example("vapour-units", **typed)
 
 
 def test_a_thinner_of_the_shop() -> None:
@@ -255,15 +245,15 @@ def test_a_thinner_of_the_shop() -> None:
 def test_out_of_a_liquids_range() -> None:
     """Limonene's pressure is not known below 5 °C; ether about to boil is refused with a way on."""
     with pytest.raises(OutOfRange, match="Temperature of the liquid"):
-        asked("jar-vapour", liquid="limonene", celsius="1 °C")
+        from_example("jar-vapour", liquid="limonene", celsius="1 °C")
     with pytest.raises(BadInput, match="about to boil"):
-        asked("jar-vapour", liquid="diethyl ether", celsius="34 °C")
+        from_example("jar-vapour", liquid="diethyl ether", celsius="34 °C")
 
 
 @pytest.mark.parametrize("key", [row["key"] for row in load("liquids")["liquids"] if row["key"] != "ammonia"])
 def test_every_liquid_can_stand_in_a_jar(key: str) -> None:
     """At 20 °C: figures in order, the plots carry both jars, sources told."""
-    answer = asked("jar-vapour", liquid=key)
+    answer = from_example("jar-vapour", liquid=key)
     rate = got(answer, "open")
     assert rate.low is not None
     assert rate.high is not None

@@ -3,21 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from tests.workings.answers import answered, value
 
 from tallboy.errors import BadInput, TallboyError
-from tallboy.workings.asking import ask
-from tallboy.workings.kinds import Answer
-from tallboy.workings.known import all_workings
-
-
-def answered(name: str, **typed: str) -> Answer:
-    """One sum asked."""
-    return ask(all_workings()[name], typed)
-
-
-def value(answer: Answer, name: str) -> object:
-    """One of its results."""
-    return next(got.value for got in answer.results if got.name == name)
 
 
 def test_a_circle_through_points() -> None:
