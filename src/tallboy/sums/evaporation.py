@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from tallboy.sums.air import KELVIN
 from tallboy.sums.open_surface import (
     PENETRATION_UP_TO,
     SECONDS,
@@ -20,7 +21,7 @@ from tallboy.sums.open_surface import (
     saturated_density,
 )
 from tallboy.sums.ranges import within
-from tallboy.sums.vapour import ATMOSPHERE, KELVIN
+from tallboy.sums.vapour import ATMOSPHERE
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from tallboy.sums.film import Estimate
 from tallboy.sums.hold import screw_withdrawal
 from tallboy.sums.ranges import within
+from tallboy.sums.unit_words import MM_PER_INCH
 
-MM_PER_INCH = 25.4
 ROOT_SHARE = 2 / 3
 LEAD_HARD, LEAD_SOFT = 0.9, 0.7
 DRILL_STEP_MM = MM_PER_INCH / 64

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 
+from tallboy.sums.air import KELVIN
 from tallboy.sums.ranges import within
-from tallboy.sums.vapour import AIR_MOLAR_MASS, ATMOSPHERE, GAS_CONSTANT, KELVIN
+from tallboy.sums.vapour import AIR_MOLAR_MASS, ATMOSPHERE, GAS_CONSTANT
 
 TORR = 133.322368
 FEET_PER_MINUTE = 0.3048 / 60

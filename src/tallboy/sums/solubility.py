@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tallboy.errors import BadInput
+from tallboy.sums.air import KELVIN
 from tallboy.sums.ranges import within
+from tallboy.sums.vapour import GAS_CONSTANT
 
-GAS_CONSTANT = 8.314462618
-KELVIN = 273.15
 UNIT = "MPa^0.5"
 HIGHEST = 60.0
 """Nothing liquid or solid in the tables comes near; larger numbers are in another unit [MPa^0.5]."""

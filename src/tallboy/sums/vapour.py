@@ -10,9 +10,9 @@ import math
 from dataclasses import dataclass
 
 from tallboy.errors import BadInput
+from tallboy.sums.air import KELVIN
 from tallboy.sums.ranges import within
 
-KELVIN = 273.15
 GAS_CONSTANT = 8.314462618
 ATMOSPHERE = 101_325.0
 AIR_MOLAR_MASS = 28.96

@@ -11,13 +11,13 @@ from typing import TypeVar, cast
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from tallboy.sums.air import KELVIN
 from tallboy.sums.ranges import Array, ranged, same_kind, within
 
 Number = TypeVar("Number", float, NDArray[np.float64])
 
 FIBRE_SATURATION = 30.0
 """[%] moisture content above which wood no longer swells, where the species' own is not known."""
-KELVIN = 273.15
 COLDEST, HOTTEST = -1.2, 132.3
 """[°C] the range of the handbook's table of moisture contents, 30 to 270 °F."""
 CRITICAL_KELVIN = 647.1

@@ -10,7 +10,6 @@ from tallboy.workings.kinds import Answer, Asked, Given, Got, Grid, Working
 from tallboy.workings.telling import amount, said
 
 CORNERS = ("front left", "front right", "back right", "back left")
-GRAVITY = 9.80665
 _STIFF = "A stiff carcase. A slack one sags until all feet touch, and then its joints carry the rock: glue first, pack after."
 
 

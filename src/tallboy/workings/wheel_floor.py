@@ -6,11 +6,11 @@ import numpy as np
 
 from tallboy.errors import BadInput
 from tallboy.sums import rolling, standing, wheel, wheel_contact, wheel_steps
+from tallboy.sums.doors import STANDARD_GRAVITY
 from tallboy.tables.rows import Row
 from tallboy.workings.kinds import Answer, Asked, Curve, Given, Got, Mark, Plot, Working
 from tallboy.workings.telling import about, hung, said
 
-GRAVITY = 9.80665
 HEAVY_KG = 25.0
 LEVER_SPREAD = 0.5
 """Of the lever arm: pages differ by so much, from reading them."""
@@ -81,7 +81,7 @@ def _depth_plot(given: Given, radius: float, chord: float, depth: float) -> Plot
 def _step(given: Given) -> Answer:
     radius, height, load = given.number("radius"), given.number("step"), given.number("load")
     level, least = wheel_steps.step_pull(radius, height), wheel_steps.least_step_pull(radius, height)
-    weight = load * GRAVITY
+    weight = load * STANDARD_GRAVITY
     share = given.number("pull") / 100
     most = wheel_steps.largest_step(radius, share)
     return Answer(
@@ -94,7 +94,7 @@ def _step(given: Given) -> Answer:
         working=(
             f"F / W = root(2 R h - h²) / (R - h) = root(2 · {radius:g} · {height:g} - {height:g}²) / ({radius:g} - {height:g}) = {level:.3f}",
             f"least F / W = root(2 R h - h²) / R = {least:.3f}",
-            f"W = {load:g} kg · {GRAVITY:g} = {weight:.1f} N, F = {weight * level:.1f} N",
+            f"W = {load:g} kg · {STANDARD_GRAVITY:g} = {weight:.1f} N, F = {weight * level:.1f} N",
             f"highest step = R (1 - 1 / root(1 + {share:g}²)) = {most:.2f} mm",
         ),
         sources=("statics", "step-problems"),
@@ -125,7 +125,7 @@ def _rolling_pull(given: Given) -> Answer:
     row, radius, load = given.row("pair"), given.number("radius"), given.number("load")
     lever = float(row["lever_mm"])
     coefficient = wheel_steps.resistance_coefficient(lever, radius)
-    weight = load * GRAVITY
+    weight = load * STANDARD_GRAVITY
     if coefficient > 1:
         raise BadInput(f"A wheel of {radius:g} mm would not roll there.", "Give a larger radius or another pair.")
     pull = wheel_steps.rolling_resistance(weight, coefficient)
@@ -136,7 +136,7 @@ def _rolling_pull(given: Given) -> Answer:
         ),
         working=(
             f"c = f / R = {lever:g} / {radius:g} = {coefficient:.4f} ({row['key']})",
-            f"F = W c = {load:g} kg · {GRAVITY:g} · {coefficient:.4f} = {pull:.1f} N",
+            f"F = W c = {load:g} kg · {STANDARD_GRAVITY:g} · {coefficient:.4f} = {pull:.1f} N",
             "spread = half of it up and down: published lever arms are rough",
         ),
         sources=tuple(dict.fromkeys((str(row.get("source", "memory")), "rolling-pages"))),
@@ -180,7 +180,7 @@ def _pressed(given: Given, need: float) -> tuple[tuple[Got, ...], tuple[str, ...
         return None
     tread, floor = given.row("tread"), given.row("floor")
     modulus = wheel_contact.contact_modulus(*_elastic(tread), *_elastic(floor))
-    newtons, width, radius = need * GRAVITY, given.number("width"), given.number("radius")
+    newtons, width, radius = need * STANDARD_GRAVITY, given.number("width"), given.number("radius")
     if newtons < 0.001:
         return None
     found = wheel_contact.line_contact(newtons, width, radius, modulus)
