@@ -54,6 +54,13 @@ def test_the_uncertainty_is_that_of_many_trials(air_g: float, density: float, sh
     assert found.low < found.density < found.high
 
 
+def test_nothing_weighs_less_than_nothing() -> None:
+    """A gram on a scale that tells a tenth of one: the lower limit ends at nought."""
+    found = metal.weighed(1, 0.9, 0.1)
+    assert found.uncertainty > found.density / 2
+    assert found.low == 0
+
+
 def test_the_spread_of_random_readings() -> None:
     """Readings scattered evenly within the error of the scale spread the density as the sum says, within 3 in 100."""
     import numpy as np

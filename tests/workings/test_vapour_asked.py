@@ -178,6 +178,8 @@ def test_a_spill() -> None:
     answer = from_example("spill", liquid="acetone", room="40")
     assert value(answer, "ml_10") == pytest.approx(306, abs=1.5)
     assert value(answer, "ml_25") == pytest.approx(764, abs=2.5)
+    with pytest.raises(BadInput, match="space"):
+        from_example("spill", liquid="acetone", spilt="100 l", room="1")
 
 
 def test_a_category_from_the_label_comes_before_the_table() -> None:

@@ -23,7 +23,7 @@ COVERAGE = 2.0
 class Weighing:
     """A density with its spread, and how much each cause adds to it.
 
-    `uncertainty` is the standard uncertainty; `low` and `high` lie two of them off. `parts` are the causes with their share [g/cm³].
+    `uncertainty` is the standard uncertainty; `low` and `high` lie two of them off, `low` never below nothing. `parts` are the causes with their share [g/cm³].
     """
 
     density: float
@@ -247,7 +247,8 @@ def weighed(
         ("trapped air", slope * lift * trapped_ml / math.sqrt(12)),
     )
     uncertainty = math.sqrt(sum(part**2 for _, part in parts))
-    return Weighing(density, uncertainty, density - COVERAGE * uncertainty, density + COVERAGE * uncertainty, parts)
+    low = max(density - COVERAGE * uncertainty, 0.0)
+    return Weighing(density, uncertainty, low, density + COVERAGE * uncertainty, parts)
 
 
 def fits(density: float, uncertainty: float, spans: Sequence[Span], magnet: str = "") -> Fits:

@@ -32,7 +32,7 @@ def _spill(given: Given) -> Answer:
     if liquid.density is None:
         raise BadInput(f"The density of {liquid.name} is not known here.", "Take another liquid.")
     spilt = given.number("spilt")
-    ppm = 1e6 * vapour_volume(spilt, liquid.density, liquid.molar_mass, celsius) / volume
+    ppm = words.in_air(spilt * liquid.density / volume, liquid, celsius)
     share = None if liquid.lower is None else ppm / (liquid.lower * 10_000)
     return Answer(
         results=(
