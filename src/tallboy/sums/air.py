@@ -175,6 +175,10 @@ def dew_point(celsius: Number, relative_humidity: Number) -> Number:
     ------
     OutOfRange outside the ranges.
 
+    Validity
+    --------
+    Below 0 °C humidity is over ice. Weather services tell it over water: their 80 % at -10 °C is 88 % here.
+
     Source
     ------
     Inversion of `saturation_pressure` (ASHRAE Handbook: Fundamentals, ch. 1, eq. 5 and 6).

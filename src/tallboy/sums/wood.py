@@ -50,7 +50,7 @@ def equilibrium_moisture(celsius: Number, relative_humidity: Number) -> Number:
 
     Accuracy
     --------
-    The handbook's table 4-2 within 0.07; the handbook itself says that tenths only show trends.
+    The handbook's table 4-2 within 0.07 in the rows that were compared, 30 to 140 °F; the handbook itself says that tenths only show trends.
 
     Source
     ------
