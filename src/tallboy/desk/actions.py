@@ -11,6 +11,7 @@ from tallboy.book.doing import By, action
 from tallboy.desk.models import OwnRow
 from tallboy.errors import BadInput, NotFound
 from tallboy.tables.rows import Table, checked_row, plain_text, table, tables_with_columns
+from tallboy.tables.usable import check_usable
 
 LONGEST = 300
 PARTS_A_LIST = ";,\n\r"
@@ -67,6 +68,7 @@ def _fill(by: By, of: Table, row: OwnRow, key: str, values: Mapping[str, Any], s
     """Put what was given into the row, once all of it has been seen to fit the table."""
     others = OwnRow.objects.filter(shop=by.shop, table=of.name).exclude(pk=row.pk)
     checked = checked_row(of, {**values, "key": key}, frozenset(others.values_list("key", flat=True)))
+    check_usable(of.name, checked)
     row.key = checked.pop("key")
     if set(row.key) & set(PARTS_A_LIST):
         raise BadInput(

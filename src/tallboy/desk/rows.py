@@ -13,6 +13,7 @@ from tallboy.book.models import Shop
 from tallboy.desk.models import OwnRow
 from tallboy.errors import NotFound, TallboyError
 from tallboy.tables.rows import OWN, Row, Rows, Table, checked_row, table, tables_with_columns
+from tallboy.tables.usable import check_usable
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,7 @@ def own_line(of: Table, kept: OwnRow) -> OwnLine:
         remark = _("The table has since got a row of this name. Yours stays, as “%(name)s”.") % {"name": name}
     try:
         row = checked_row(of, {**kept.values, "key": name})
+        check_usable(of.name, row)
     except TallboyError as error:
         return OwnLine(kept, None, _("It no longer fits this table, and no sum uses it: %(why)s") % {"why": error})
     return OwnLine(kept, {**row, "source": kept.source, "evidence": OWN, "note": kept.note}, remark)
