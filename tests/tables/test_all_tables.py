@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import importlib
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tallboy.errors import BadInput, NotFound, OutOfRange
+from tallboy.errors import BadFile, BadInput, NotFound, OutOfRange
 from tallboy.tables import load
 from tallboy.tables.rows import EVIDENCE, Column, Row, Rows, Table, checked_row, table, tables_with_columns
 
@@ -131,3 +133,23 @@ def test_columns_of_cautions_take_only_those_there_are() -> None:
     found = [column for name in NAMES for column in table(name).columns if column.name == "cautions"]
     assert len(found) >= 2
     assert all(column.among == "cautions" for column in found)
+
+
+@pytest.mark.parametrize("damaged", [b"[about", b"\xff\xfe", b'[[woods]]\nkey = "elm"\nkey = "oak"\n'])
+def test_a_damaged_table_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, damaged: bytes) -> None:
+    """As after a copy that was cut off: no TOML, no text, the same name twice; or no file at all."""
+    loading = importlib.import_module("tallboy.tables.load")
+    monkeypatch.setattr(loading, "files", lambda _package: tmp_path)
+    with pytest.raises(BadFile, match=r"woods\.toml cannot be read"):
+        load.__wrapped__("woods")
+    (tmp_path / "woods.toml").write_bytes(damaged)
+    with pytest.raises(BadFile, match=r"woods\.toml cannot be read"):
+        load.__wrapped__("woods")
+
+
+def test_a_table_with_strange_columns_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A word that no column knows, or a column without a name."""
+    for column in ({"name": "a", "label": "A", "colour": "red"}, {"label": "A"}):
+        monkeypatch.setattr("tallboy.tables.rows.load", lambda _name, column=column: {"columns": [column]})
+        with pytest.raises(BadFile, match=r"woods\.toml does not say"):
+            table.__wrapped__("woods")

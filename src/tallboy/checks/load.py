@@ -9,6 +9,7 @@ from importlib.resources import files
 from typing import Any
 
 from tallboy.checks.kinds import HOW, Check
+from tallboy.errors import BadFile
 
 _SHARED = {"of", "given", "tolerance", "unit", "pick", "source", "how", "note"}
 _FORMS = {"checks": {"expected"}, "lists": {"each", "expected"}, "grids": {"rows", "columns", "expected"}}
@@ -27,8 +28,11 @@ def all_checks() -> tuple[Check, ...]:
 
 
 def checks_of(text: str, family: str) -> list[Check]:
-    """The checks of one file; ValueError where a block is not as it should be."""
-    data = tomllib.loads(text)
+    """The checks of one file; BadFile where it is no TOML, ValueError where a block is not as it should be."""
+    try:
+        data = tomllib.loads(text)
+    except ValueError as error:
+        raise BadFile(f"The checks of {family} cannot be read: {error}.", "Install tallboy anew.") from None
     unknown = set(data) - set(_FORMS) - {"about"}
     if unknown:
         raise ValueError(f"{family}: unknown blocks {sorted(unknown)}")

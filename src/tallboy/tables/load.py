@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from tallboy.errors import NotFound
+from tallboy.errors import BadFile, NotFound
 
 NAMES = tuple(
     sorted(file.name.removesuffix(".toml") for file in files(__package__).iterdir() if file.name.endswith(".toml"))
@@ -23,4 +23,7 @@ def load(name: str) -> dict[str, Any]:
     """
     if name not in NAMES:
         raise NotFound(f"There is no table called “{name}”.", f"There are: {', '.join(NAMES)}.")
-    return tomllib.loads(files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+    try:
+        return tomllib.loads(files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise BadFile(f"The table {name}.toml cannot be read: {error}.", "Install tallboy anew.") from None

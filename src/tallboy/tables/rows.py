@@ -14,7 +14,7 @@ from enum import StrEnum
 from functools import cache, cached_property
 from typing import Any, TypeVar
 
-from tallboy.errors import BadInput, NotFound, OutOfRange
+from tallboy.errors import BadFile, BadInput, NotFound, OutOfRange
 from tallboy.tables.load import NAMES, load
 
 Row = Mapping[str, Any]
@@ -140,7 +140,10 @@ def table(name: str) -> Table:
     """A table with its columns; NotFound for another name."""
     data = load(name)
     about = data.get("about", {})
-    columns = tuple(Column(**{**row, "words": tuple(row.get("words", ()))}) for row in data.get("columns", ()))
+    try:
+        columns = tuple(Column(**{**row, "words": tuple(row.get("words", ()))}) for row in data.get("columns", ()))
+    except TypeError as error:
+        raise BadFile(f"The table {name}.toml does not say what its columns are: {error}.") from None
     rows = tuple(row for row in data.get(name, ()))
     return Table(
         name,
