@@ -315,7 +315,7 @@ def _panel(given: Given) -> Answer:
     return Answer(
         results=(
             Got("panel", "Cut the panel now to", fit.panel, "mm", digits=5),
-            Got("groove", "Each groove deep", fit.groove, "mm"),
+            Got("groove", "Each groove deep, at least", fit.groove, "mm"),
             Got("enters_now", "It enters each groove now by", fit.enters_now, "mm"),
             Got("enters_driest", "In the driest time by", fit.enters_driest, "mm", *_either(fit.enters_driest, fit.spread_driest)),
             Got("enters_dampest", "In the dampest time by", fit.enters_dampest, "mm"),
