@@ -163,13 +163,23 @@ def test_the_step_s_page_asks_too_and_lists_what_was_found(client_at: OpenAt, by
     assert f"take it back on the page of {first.product}" in page
 
 
-@pytest.mark.parametrize("stage", ["", "tomorrow"])
+@pytest.mark.parametrize("stage", ["", "tomorrow", "\x00"])
 def test_a_stage_that_nobody_knows_is_told_and_written_nowhere(client_at: OpenAt, by: By, stage: str) -> None:
     """A form made up by hand."""
     first, _second = two_coats(by, varnish(by))
     page = client_at(by).post(reverse("today:touch", args=[first.pk]), {"dry": stage}, follow=True).content.decode()
     assert "touch, recoat, cure" in page
     assert not Touch.objects.exists()
+
+
+def test_the_same_is_written_once_however_often_it_is_tapped(by: By) -> None:
+    """Two taps that both looked before either had written: the second is told."""
+    first, _second = two_coats(by, varnish(by))
+    touch_coat(by, first, "recoat", True)
+    with pytest.raises(Refused, match="a moment ago"):
+        touch_coat(by.later(by.at - timedelta(seconds=1)), first, "recoat", True)
+    touch_coat(by, first, "recoat", False)
+    assert Touch.objects.count() == 2
 
 
 def test_only_a_coat_that_was_laid_from_a_can_is_felt(by: By, stranger: By) -> None:

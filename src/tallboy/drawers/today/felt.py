@@ -55,12 +55,16 @@ def touch_coat(by: By, step: Step, stage: str, dry: bool) -> Touch:
             _("“%(step)s” has laid no coat that a finger could tell of.") % {"step": row.title},
             _("It must be done, from a can on the shelf, and not glue."),
         )
+    if told_already(by, row, stage, dry):
+        raise Refused(_("That was written down a moment ago."), _("Look at the page again before you repeat it."))
     what = f"{row.piece.name}: {row.title}"
     return write_touch(by, row.product, coat=coat_key(row), what=what, stage=stage, laid_at=row.ended_at, dry=dry)
 
 
 def told_already(by: By, step: Step, stage: str, dry: bool) -> bool:
     """Whether the same was written down a moment ago: a second tap."""
+    if stage not in STAGES:
+        return False
     last = touches_of(step).filter(stage=stage).first()
     return last is not None and last.dry == dry and by.at - last.at < TWICE_WITHIN
 
