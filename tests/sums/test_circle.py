@@ -141,6 +141,17 @@ def test_the_scatter_is_found_from_the_points() -> None:
     assert circle.fit_spread(noisy(3, 2000)).point_sigma_mm == pytest.approx(0.05, rel=0.05)
 
 
+def test_how_many_points_a_spread_takes() -> None:
+    """Three where their scatter is known; four where they must tell it themselves."""
+    three, four = lobed(20, (), 3), lobed(20, [(2, 0.1)], 4)
+    assert circle.fit_spread(three, 0.05).radius_mm == pytest.approx(0.1 / 3**0.5)
+    assert circle.fit_spread(four).point_sigma_mm > 0
+    with pytest.raises(BadInput):
+        circle.fit_spread(three)
+    with pytest.raises(BadInput):
+        circle.fit_spread(three[:2], 0.05)
+
+
 def test_a_point_measured_twice_counts_twice_for_least_squares_only() -> None:
     """The zones do not change; the fit leans to it."""
     points = noisy(4, 12)
