@@ -82,6 +82,14 @@ def test_own_rows_of_a_book_are_looked_up(book: Path) -> None:
     assert run_python("-m", "tallboy", *asked, book=book).code == 3
 
 
+def test_no_book_is_begun_to_look_a_row_up(tmp_path: Path) -> None:
+    """A folder that was mistyped is told, and stays away."""
+    done = run_python("-m", "tallboy", *ASKED, "--book", str(tmp_path / "none"))
+    assert done.code == 3
+    assert "There is no book in" in done.err
+    assert not (tmp_path / "none").exists()
+
+
 def test_checks_of_a_family() -> None:
     """All of them, what was expected and got, and the counts; as JSON the same."""
     done = run_python("-m", "tallboy", "checks", "air")

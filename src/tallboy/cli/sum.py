@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from tallboy.errors import BadInput
+from tallboy.errors import BadInput, NotFound
 
 if TYPE_CHECKING:
     from tallboy.tables.rows import Rows
@@ -67,6 +68,9 @@ def _rows(args: argparse.Namespace) -> Rows | None:
         return None
     from tallboy.cli.start import open_book
 
+    if args.book.strip() and not os.path.isdir(os.path.expanduser(args.book)):
+        # Only looked up in: no book is begun for that.
+        raise NotFound(f"There is no book in {args.book}.", "Leave --book out, or name the folder of one.")
     by = open_book(args)
     # Only now: it needs Django, which the book's folder has started.
     from tallboy.desk.rows import rows_of
