@@ -19,7 +19,7 @@ from tallboy.drawers.shelf.models import Product, Touch
 from tallboy.drawers.shelf.touches import Fingers
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.checks import check_book
-from tallboy.drawers.today.felt import coat_felt, touch_coat
+from tallboy.drawers.today.felt import coat_felt, told_already, touch_coat
 from tallboy.drawers.today.gather import gather
 from tallboy.drawers.today.models import Plan, PlannedStep
 from tallboy.drawers.today.queries import is_stale
@@ -179,6 +179,15 @@ def test_the_same_is_written_once_however_often_it_is_tapped(by: By) -> None:
     with pytest.raises(Refused, match="a moment ago"):
         touch_coat(by.later(by.at - timedelta(seconds=1)), first, "recoat", True)
     touch_coat(by, first, "recoat", False)
+    assert Touch.objects.count() == 2
+
+
+def test_a_clock_that_was_set_back_swallows_no_touch(by: By) -> None:
+    """What was written by a clock that ran ahead is no second tap of what is found now."""
+    first, _second = two_coats(by, varnish(by), laid_ago=3)
+    touch_coat(by.later(by.at + HOUR), first, "recoat", True)
+    assert not told_already(by, first, "recoat", True)
+    touch_coat(by, first, "recoat", True)
     assert Touch.objects.count() == 2
 
 

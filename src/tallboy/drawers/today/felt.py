@@ -66,7 +66,7 @@ def told_already(by: By, step: Step, stage: str, dry: bool) -> bool:
     if stage not in STAGES:
         return False
     last = touches_of(step).filter(stage=stage).first()
-    return last is not None and last.dry == dry and by.at - last.at < TWICE_WITHIN
+    return last is not None and last.dry == dry and abs(by.at - last.at) < TWICE_WITHIN
 
 
 def touches_of(step: Step) -> QuerySet[Touch]:
