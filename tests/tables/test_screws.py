@@ -7,7 +7,8 @@ from itertools import pairwise
 import pytest
 
 from tallboy.errors import NotFound
-from tallboy.sums.holes import MM_PER_INCH, gauge_diameter
+from tallboy.sums.holes import gauge_diameter
+from tallboy.sums.unit_words import MM_PER_INCH
 from tallboy.tables.rows import table
 from tallboy.tables.screws import clearance, clearance_of, next_thicker, pilot, pilot_of, screw, screw_of
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 
 from tallboy.errors import NotFound
 from tallboy.sums.film import Estimate
-from tallboy.sums.holes import MM_PER_INCH, Screw, pilot_hole, root_diameter
+from tallboy.sums.holes import Screw, pilot_hole, root_diameter
+from tallboy.sums.unit_words import MM_PER_INCH
 from tallboy.tables.rows import Row, Rows
 
 _PILOTS = {True: ("hard_in", "hard_firm_in", "hard_boat_in"), False: ("soft_in", "soft_firm_in", "soft_boat_in")}
