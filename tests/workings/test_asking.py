@@ -7,7 +7,7 @@ import pytest
 from tallboy.errors import BadInput, BadUnit, NotFound, OutOfRange, TallboyError
 from tallboy.sums.units import IMPERIAL, METRIC
 from tallboy.tables.rows import Rows
-from tallboy.workings.asking import ask, described, read, takes
+from tallboy.workings.asking import ask, described, quantity, read, takes
 from tallboy.workings.kinds import Answer, Asked, Given, Got, Working
 
 
@@ -152,3 +152,10 @@ def test_what_an_input_takes_is_said_as_it_is() -> None:
     assert takes(Asked("lid", "Lid", kind="flag")) == "Yes or no."
     assert takes(Asked("run", "Run", "mm", 0, 1_000_000)) == "A number in mm, 0 to 1000000 mm."
     assert takes(Asked("coats", "Coats", "", 1, 20, kind="whole")) == "A whole number, 1 to 20."
+
+
+@pytest.mark.parametrize("unit", ["", "°C", "K", "µm"])
+@pytest.mark.parametrize("typed", ["-0", "-0.0", "\u22120"])
+def test_nothing_has_no_sign(unit: str, typed: str) -> None:
+    """In the units in which less than nothing can be typed."""
+    assert str(quantity(typed, unit, "It")) == "0.0"

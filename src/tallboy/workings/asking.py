@@ -178,11 +178,15 @@ def quantity(text: str, unit: str, label: str, system: str = units.METRIC) -> fl
     Parameters: text as typed; unit is the inside one; label names it in errors; system says what a bare number means.
     BadUnit when it cannot be read.
     """
-    bare = bare_sign(unit, system)
-    if unit in _SPOKEN:
-        read_it, size = _SPOKEN[unit]
-        return read_it(text, bare) / size
-    return _plain(text, unit, label)
+    if unit not in _SPOKEN:
+        return _unsigned(_plain(text, unit, label))
+    read_it, size = _SPOKEN[unit]
+    return _unsigned(read_it(text, bare_sign(unit, system)) / size)
+
+
+def _unsigned(number: float) -> float:
+    """The number; 0 for -0, so that no working speaks of that."""
+    return number or 0.0
 
 
 def _percent(text: str, _bare: str) -> float:
