@@ -7,6 +7,7 @@ from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from tests.drawings import parsed
 
 from tallboy.sums.units import IMPERIAL
 from tallboy.workings.draw import FIGURE, NARROW, WIDE, draw, round_step
@@ -35,11 +36,11 @@ LEG = Plot(
 
 
 def texts(plot: Plot, width: int = NARROW) -> list[ElementTree.Element]:
-    return list(ElementTree.fromstring(draw(plot, width)).iter("text"))  # noqa: S314  # our own text
+    return list(parsed(draw(plot, width)).iter("text"))
 
 
 def size(plot: Plot, width: int = NARROW) -> tuple[float, float]:
-    root = ElementTree.fromstring(draw(plot, width))  # noqa: S314  # our own text
+    root = parsed(draw(plot, width))
     return float(root.attrib["width"]), float(root.attrib["height"])
 
 
@@ -120,10 +121,10 @@ def test_a_shop_in_inches_sees_inches() -> None:
         (Curve("", (0.0, 254.0), (0.0, 20.0)),),
         (Mark(127.0, 10.0, "here"),),
     )
-    shown = {text.text for text in ElementTree.fromstring(draw(cold, WIDE, IMPERIAL)).iter("text")}  # noqa: S314  # our own text
+    shown = {text.text for text in parsed(draw(cold, WIDE, IMPERIAL)).iter("text")}
     assert {"Depth, in", "Temperature, °F", "10", "60", "40"} <= shown
     assert "200" not in shown
-    apart = {text.text for text in ElementTree.fromstring(draw(replace(cold, y_unit="K"), WIDE, IMPERIAL)).iter("text")}  # noqa: S314  # our own text
+    apart = {text.text for text in parsed(draw(replace(cold, y_unit="K"), WIDE, IMPERIAL)).iter("text")}
     assert {"0", "40", "Temperature, °F"} <= apart
     assert "60" not in apart
     assert "Temperature, °C" in {text.text for text in texts(replace(cold, y_unit="K"))}

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from contextlib import suppress
 from decimal import Decimal
-from xml.etree import ElementTree
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.drawings import parsed
 
 from tallboy.errors import TallboyError
 from tallboy.sums.units import IMPERIAL, METRIC
@@ -122,7 +122,7 @@ def test_plots_can_be_drawn(working: Working) -> None:
     for plot in ask(working, working.example).plots:
         assert plot.says
         for width in (WIDE, NARROW):
-            root = ElementTree.fromstring(draw(plot, width))  # noqa: S314  # our own text
+            root = parsed(draw(plot, width))
             assert root.attrib["aria-label"].startswith(plot.title)
             for text in root.iter("text"):
                 assert -1 <= float(text.attrib["x"]) <= width + 1

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
-from xml.etree import ElementTree
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.drawers.today.today_made import chair, coat, done, step, varnish, wait
+from tests.drawings import parsed
 
 from tallboy.book.actions import add_day_off, set_hours
 from tallboy.book.doing import By
@@ -26,11 +26,6 @@ EARLIEST = datetime(2026, 3, 20, tzinfo=LISBON)
 WORDS = {"due": "due", "now": "now"}
 SVG = "{http://www.w3.org/2000/svg}"
 HANDS = ("plan-hands", "plan-metal")
-
-
-def parsed(svg: str) -> ElementTree.Element:
-    """The drawing as a tree; fails when it is no well-formed XML."""
-    return ElementTree.fromstring(svg)  # noqa: S314 — our own drawing
 
 
 def rects(svg: str, *classes: str) -> list[tuple[float, float]]:
