@@ -2,11 +2,12 @@
 
 from tallboy.drawers.pieces.models.hardware import Move, Part, Position, Spot
 from tallboy.drawers.pieces.models.piece import Fault, Note, Piece, PiecePhoto, SpotTest, Surface
-from tallboy.drawers.pieces.models.work import ClockEntry, Coat, Route, Step, Wait
+from tallboy.drawers.pieces.models.work import ClockEntry, Coat, Delivery, Route, Step, Wait
 
 __all__ = [
     "ClockEntry",
     "Coat",
+    "Delivery",
     "Fault",
     "Move",
     "Note",

@@ -33,7 +33,11 @@ class Route(Kept):
 
 
 class Step(Kept):
-    """One thing to do: hands-on minutes with their spread, what it needs, and how far it has got."""
+    """One thing to do: hands-on minutes with their spread, what it needs, and how far it has got.
+
+    `rack_dm2` is the room [dm²] that its wet surfaces take until they are dry; `people` are those who alone may do it; with
+    `window_of` it is the scuff sanding that makes good the missed window of that wait.
+    """
 
     class State(models.TextChoices):
         TO_DO = "to do", _("to do")
@@ -52,6 +56,14 @@ class Step(Kept):
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, related_name="+")
     dusty = models.BooleanField(_("makes dust"), default=False)
     split = models.BooleanField(_("may be split"), default=False)
+    skill = models.CharField(_("skill"), max_length=40, blank=True)
+    noisy = models.BooleanField(_("makes noise"), default=False)
+    solvent = models.BooleanField(_("open solvent"), default=False)
+    ignition = models.BooleanField(_("flame, heat or sparks"), default=False)
+    clamps = models.PositiveSmallIntegerField(_("clamps"), default=0)
+    rack_dm2 = models.PositiveIntegerField(_("room while wet"), default=0)
+    people = models.ManyToManyField(Person, verbose_name=_("only by"), related_name="steps_alone", blank=True)
+    window_of = models.OneToOneField("pieces.Wait", on_delete=models.SET_NULL, null=True, related_name="scuff")
     surfaces = models.ManyToManyField(Surface, related_name="steps", blank=True)
     positions = models.ManyToManyField(Position, related_name="steps", blank=True)
     fault = models.ForeignKey(Fault, on_delete=models.PROTECT, null=True, related_name="steps")
@@ -158,3 +170,25 @@ class ClockEntry(Kept):
 
     def __str__(self) -> str:
         return f"{self.person} {self.began_at:%Y-%m-%d %H:%M}"
+
+
+class Delivery(Kept):
+    """Something bought that has not come yet: a can for the shelf, or what one step needs. Steps that need it await it."""
+
+    what = models.CharField(_("what"), max_length=120)
+    product = models.ForeignKey(Product, on_delete=models.PROTECT, null=True, related_name="deliveries")
+    step = models.ForeignKey(Step, on_delete=models.PROTECT, null=True, related_name="deliveries")
+    expected = models.DateField(_("expected"))
+    arrived_at = models.DateTimeField(null=True)
+
+    class Meta:
+        ordering = ["expected", "id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(product__isnull=False, step__isnull=True) | Q(product__isnull=True, step__isnull=False),
+                name="delivery_for_a_product_or_a_step",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.what} {self.expected}"
