@@ -1,10 +1,11 @@
-"""The plan: when each step happens, and why not earlier."""
+"""The plan: when each step happens, by whom, and why not earlier; and the runs in which it is improved."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from tallboy.book.models import Kept
 from tallboy.drawers.pieces.models import Piece, Step
@@ -13,7 +14,9 @@ from tallboy.drawers.pieces.models import Piece, Step
 class Plan(Kept):
     """One plan of the whole shop. The newest is the one in force; older ones are kept only until the next.
 
-    `missed` names the windows that could not be kept any more, as pairs of steps.
+    `missed` names the windows that could not be kept any more, as pairs of steps. `cost` and `bound` are the planner's, in
+    minutes: what this plan costs, and what no plan can undercut. `blocked` holds, for each step that is not planned, its key and
+    why; `chance` what was found out about its futures.
     """
 
     made_at = models.DateTimeField()
@@ -23,6 +26,11 @@ class Plan(Kept):
     seen_journal = models.BigIntegerField(default=0)
     warnings = models.JSONField(default=list)
     missed = models.JSONField(default=list)
+    cost = models.FloatField(null=True)
+    bound = models.FloatField(null=True)
+    place_changes = models.PositiveIntegerField(default=0)
+    blocked = models.JSONField(default=list)
+    chance = models.JSONField(default=dict)
 
     class Meta:
         ordering = ["-id"]
@@ -34,7 +42,9 @@ class Plan(Kept):
 class PlannedStep(Kept):
     """One step in a plan: its hands-on blocks, the rule that holds it where it is, and how long it rests afterwards.
 
-    `rests_until` is when the longest drying, setting or soaking after it is over; `rests` says which it is.
+    `rests_until` is when the longest drying, setting or soaking after it is over; `rests` says which it is. `people` holds the
+    planner's keys of those who do it: the number of a person, or a hand without a name. Of ten futures one has it begun by
+    `early`, nine by `late`.
     """
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="steps")
@@ -47,6 +57,9 @@ class PlannedStep(Kept):
     until = models.DateTimeField(null=True)
     rests = models.CharField(max_length=12, blank=True)
     rests_until = models.DateTimeField(null=True)
+    people = models.JSONField(default=list)
+    early = models.DateTimeField(null=True)
+    late = models.DateTimeField(null=True)
 
     class Meta:
         ordering = ["start", "id"]
@@ -61,15 +74,52 @@ class PlannedStep(Kept):
 
 
 class PlannedPromise(Kept):
-    """When a promised piece would be finished by this plan, and by how much that is late."""
+    """When a promised piece would be finished by this plan, and by how much that is late.
+
+    `chance` is the share of futures that keep it, `safe_on` the moment by which four of five have it finished.
+    """
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="promises")
     piece = models.ForeignKey(Piece, on_delete=models.PROTECT, related_name="+")
     finish = models.DateTimeField()
     late_minutes = models.PositiveIntegerField(default=0)
+    chance = models.FloatField(null=True)
+    safe_on = models.DateTimeField(null=True)
 
     class Meta:
         ordering = ["finish"]
 
     def __str__(self) -> str:
         return f"{self.piece_id} {self.finish:%Y-%m-%d %H:%M}"
+
+
+class PlanRun(Kept):
+    """One run in which the plan is improved while people go on working. A shop has one at a time.
+
+    `seconds` is how long it may take, `told_at` when it last gave a sign of life, `progress` how far it is (as
+    `tallboy.drawers.today.running` writes it), `message` how it ended, in words.
+    """
+
+    class State(models.TextChoices):
+        RUNNING = "running", _("running")
+        STOPPED = "stopped", _("stopped")
+        DONE = "done", _("done")
+        FAILED = "failed", _("failed")
+
+    state = models.CharField(max_length=10, choices=State, default=State.RUNNING)
+    begun_at = models.DateTimeField()
+    told_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True)
+    seconds = models.FloatField()
+    progress = models.JSONField(default=dict)
+    stop_asked = models.BooleanField(default=False)
+    message = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.UniqueConstraint(fields=["shop"], condition=models.Q(state="running"), name="one_plan_run_a_shop")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.begun_at:%Y-%m-%d %H:%M} {self.state}"
