@@ -15,8 +15,9 @@ class Plan(Kept):
     """One plan of the whole shop. The newest is the one in force; older ones are kept only until the next.
 
     `missed` names the windows that could not be kept any more, as pairs of steps. `cost` and `bound` are the planner's, in
-    minutes: what this plan costs, and what no plan can undercut. `blocked` holds, for each step that is not planned, its key and
-    why; `chance` what was found out about its futures.
+    minutes: what this plan costs, and what no plan can undercut. `waits` holds what rests after each step and which windows open
+    and close, by its times. `blocked` holds, for each step that is not planned, its key and why; `chance` what was found out about
+    its futures.
     """
 
     made_at = models.DateTimeField()
@@ -29,6 +30,7 @@ class Plan(Kept):
     cost = models.FloatField(null=True)
     bound = models.FloatField(null=True)
     place_changes = models.PositiveIntegerField(default=0)
+    waits = models.JSONField(default=list)
     blocked = models.JSONField(default=list)
     chance = models.JSONField(default=dict)
 

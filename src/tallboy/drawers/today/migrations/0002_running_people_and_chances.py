@@ -38,6 +38,11 @@ class Migration(migrations.Migration):
             field=models.PositiveIntegerField(default=0),
         ),
         migrations.AddField(
+            model_name='plan',
+            name='waits',
+            field=models.JSONField(default=list),
+        ),
+        migrations.AddField(
             model_name='plannedpromise',
             name='chance',
             field=models.FloatField(null=True),
