@@ -46,7 +46,9 @@ class PlannedStep(Kept):
 
     `rests_until` is when the longest drying, setting or soaking after it is over; `rests` says which it is. `people` holds the
     planner's keys of those who do it: the number of a person, or a hand without a name. Of ten futures one has it begun by
-    `early`, nine by `late`.
+    `early`, nine by `late`. `because` holds the keys of the steps that its reason is about, `window_closes` by when it must
+    start so that no window behind it closes. Begun by `free_until` it delays nothing that is planned after it, by `spare_until` no
+    promise (tallboy.planner.room; None: there is no such limit).
     """
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="steps")
@@ -62,6 +64,10 @@ class PlannedStep(Kept):
     people = models.JSONField(default=list)
     early = models.DateTimeField(null=True)
     late = models.DateTimeField(null=True)
+    because = models.JSONField(default=list)
+    window_closes = models.DateTimeField(null=True)
+    free_until = models.DateTimeField(null=True)
+    spare_until = models.DateTimeField(null=True)
 
     class Meta:
         ordering = ["start", "id"]
