@@ -169,6 +169,26 @@ def test_stripping_cautions_vapour(step: RouteStep) -> None:
     assert "solvent-vapour" in step.cautions
 
 
+@pytest.mark.parametrize("step", named(STEPS))
+def test_noise_solvent_and_flame_go_with_their_cautions(step: RouteStep) -> None:
+    """A step of its own solvent cautions the vapour and the other way round; so do flame and heat; machines make noise."""
+    assert step.solvent == ("solvent-vapour" in step.cautions)
+    assert step.ignition == ("heat" in step.cautions)
+    assert step.noisy or "machines" not in step.cautions
+    assert not re.search(r"\b(iron, just warm|hair dryer|warm knife)\b", words_of(step)) or step.ignition
+
+
+@pytest.mark.parametrize("step", named([(name, step) for name, step in STEPS if step.does == "glue"]))
+def test_what_is_glued_under_clamps_says_how_many(step: RouteStep) -> None:
+    """Two to four are usual; plugs need none. Common practice, no source."""
+    assert (2 <= step.clamps <= 4) == ("clamp" in words_of(step))
+
+
+def test_nobody_is_kept_from_a_ready_route_by_a_skill() -> None:
+    """Which skills there are is for each shop to say."""
+    assert not any(step.skill for _name, step in STEPS)
+
+
 @pytest.mark.parametrize("repair", [r for r in REPAIRS.values() if any(s.does == "glue" for s in r.steps)], ids=str)
 def test_glue_stays_in_clamps_before_the_next_step(repair: Repair) -> None:
     """The step after a glue step waits for the clamps, two hours at the least."""

@@ -56,6 +56,7 @@ def with_step(**changes: Any) -> dict[str, Any]:
 def steps(draw: st.DrawFn) -> RouteStep:
     """Any step that a reader accepts."""
     least = draw(AMOUNT)
+    solvent = draw(st.booleans())
     return RouteStep(
         key=draw(st.from_regex(r"[a-z]{1,8}(-[0-9]{1,3})?", fullmatch=True)),
         title=draw(PLAIN.filter(bool)) + draw(st.sampled_from(["", " {surface}", " {part} with {product}"])),
@@ -69,6 +70,11 @@ def steps(draw: st.DrawFn) -> RouteStep:
         place=draw(st.sampled_from(PLACES)),
         dusty=draw(st.booleans()),
         split=draw(st.booleans()),
+        skill=draw(PLAIN),
+        noisy=draw(st.booleans()),
+        solvent=solvent,
+        ignition=not solvent and draw(st.booleans()),
+        clamps=draw(st.integers(0, 200)),
         least_minutes=least,
         most_minutes=draw(st.none() | st.floats(least, least + 1000)),
         wait_kind=draw(st.sampled_from(["drying", "clamps", "soak", "cure", "settle"])),
@@ -125,6 +131,12 @@ def test_plain_data_leaves_out_what_is_as_usual() -> None:
         (with_step(hands=1.5), ["hands is 1.5", "whole"]),
         (with_step(place="roof"), ["place is 'roof'", "outdoors"]),
         (with_step(dusty="yes"), ["dusty is 'yes'", "true or false"]),
+        (with_step(noisy="loud"), ["noisy is 'loud'", "true or false"]),
+        (with_step(skill="x" * 41), ["skill is 'xx", "at most 40"]),
+        (with_step(skill=["turning"]), ["skill is ['turning']", "a text"]),
+        (with_step(clamps=2.5), ["clamps is 2.5", "whole"]),
+        (with_step(clamps=201), ["clamps is 201", "from 0 to 200"]),
+        (with_step(solvent=True, ignition=True), ["open solvent", "flame", "two steps"]),
         (with_step(product="ink"), ["product is 'ink'", "sealer"]),
         (with_step(does="coat", product=""), ["names no product"]),
         (with_step(coats=2), ["several coats"]),

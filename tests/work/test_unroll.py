@@ -33,6 +33,39 @@ def test_minutes_are_for_each_item_and_each_square_metre() -> None:
     assert step(plan, "metal-clean:lock").minutes == 10
 
 
+def test_a_step_takes_along_what_its_route_says_it_needs() -> None:
+    """Skill, noise, flame and clamps as the route has them, in every step that it becomes."""
+    lay = RouteStep("lay", "Lay it", "glue", skill="veneering", noisy=True, ignition=True, clamps=4)
+    route = Route("x", "X", "", (RouteStep("look", "Look", "look"), lay, RouteStep("check", "Check", "check")))
+    made = step(unroll(route, {}, Job()), "lay")
+    assert (made.skill, made.noisy, made.ignition, made.clamps, made.solvent) == ("veneering", True, True, 4, False)
+    assert step(unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER), "repair/f1/glue").clamps == 4
+
+
+@pytest.mark.parametrize(
+    ("class_key", "solvent"),
+    [("shellac", True), ("acrylic paint", False), ("boiled linseed oil", False), ("no such class", True)],
+)
+def test_what_is_in_the_can_makes_an_open_solvent(class_key: str, solvent: bool) -> None:
+    """Of a class that nobody knows the worse is taken; the route's own word holds whatever is in the can."""
+    job = replace(DRESSER, products={"topcoat": Product("p", "the can", class_key)})
+    plan = unroll(ROUTES["paint-over"], REPAIRS, job)
+    assert step(plan, "topcoat#1").solvent == step(plan, "topcoat#2").solvent == solvent
+    assert step(plan, "wash").solvent
+    assert not step(plan, "check").solvent
+
+
+def test_doors_and_drawer_fronts_lie_on_the_rack_while_they_are_wet() -> None:
+    """By hand: fronts 0.5 m² and doors 0.7 m² are 120 dm²; the carcase takes no room, and neither does what is not coated."""
+    plan = unroll(ROUTES["strip-refinish"], REPAIRS, DRESSER)
+    assert step(plan, "topcoat#1").rack_dm2 == 120
+    assert step(plan, "sand").rack_dm2 == 0
+    carcase = replace(DRESSER, surfaces=tuple(s for s in DRESSER.surfaces if s.group not in ("doors", "drawer fronts")))
+    assert step(unroll(ROUTES["strip-refinish"], REPAIRS, carcase), "topcoat#1").rack_dm2 == 0
+    crumb = replace(DRESSER, surfaces=(Surface("s", "fall", "doors", 0.3512),))
+    assert step(unroll(ROUTES["strip-refinish"], REPAIRS, crumb), "topcoat#1").rack_dm2 == 36
+
+
 def test_coats_follow_one_another_by_the_label_with_a_rub_down_between() -> None:
     """Three coats, two rub-downs; each coat waits for the one before as its label says."""
     plan = unroll(ROUTES["strip-refinish"], REPAIRS, replace(DRESSER, coats={"topcoat": 3}))

@@ -37,6 +37,15 @@ def cautions_for(key: str) -> tuple[str, ...]:
     return tuple(rows.get(key, UNKNOWN_CLASS_CAUTIONS))
 
 
+def gives_off_vapour(key: str) -> bool:
+    """Whether a material of this class fills the air with a vapour that burns; of no class known, it is taken for one that does.
+
+    Nothing is said of no class at all (""): a stripper or a cleaner, of which the route itself says what it is.
+    """
+    rows = {row["key"]: row["flammable"] for row in load("coatings")["coatings"]}
+    return bool(key) and bool(rows.get(key, True))
+
+
 def label_for(
     class_key: str,
     *,

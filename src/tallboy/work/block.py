@@ -10,11 +10,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 
-from tallboy.tables.coatings import cautions_for
+from tallboy.tables.coatings import cautions_for, gives_off_vapour
 from tallboy.work.job import FaultItem, Job, PartItem, StepDraft, Surface, WaitDraft
 from tallboy.work.route import RouteStep
 from tallboy.work.words import (
     DECISIONS_FOR,
+    LOOSE,
     OUTSIDE,
     ROLES_WITHOUT_CLASS,
     SURFACE_WORK,
@@ -147,6 +148,12 @@ def _draft(step: RouteStep, item: Item, job: Job, coat: int, coats: int) -> Step
         place=step.place,
         dusty=step.dusty,
         split=step.split,
+        skill=step.skill,
+        noisy=step.noisy,
+        solvent=step.solvent or (product is not None and gives_off_vapour(product.class_key)),
+        ignition=step.ignition,
+        clamps=step.clamps,
+        rack_dm2=_room_while_wet(item) if is_coat else 0,
         surface_keys=tuple(surface.key for surface in item.surfaces),
         part_keys=tuple(part.key for part in item.parts),
         fault_key=item.fault.key if item.fault else "",
@@ -173,6 +180,12 @@ def _minutes(step: RouteStep, item: Item) -> int:
     area = sum(surface.area_m2 for surface in item.surfaces)
     minutes = step.minutes * count + step.minutes_per_m2 * area
     return max(5, 5 * math.ceil(minutes / 5 - 1e-9))
+
+
+def _room_while_wet(item: Item) -> int:
+    """Room on the rack [dm²]: the coated area of doors and drawer fronts, rounded up; the carcase stands where it was coated."""
+    area = sum(surface.area_m2 for surface in item.surfaces if surface.group in LOOSE)
+    return math.ceil(100 * area - 1e-9)
 
 
 def _cautions(step: RouteStep, job: Job) -> tuple[str, ...]:

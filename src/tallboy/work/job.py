@@ -88,7 +88,8 @@ class Job:
 class StepDraft:
     """One step of a piece, ready to be stored. Minutes are hands-on; `spread_minutes` is one standard deviation.
 
-    `class_key` is the coating class of the product chosen for the role, or the usual one of the route or repair.
+    `class_key` is the coating class of the product chosen for the role, or the usual one of the route or repair. `solvent` holds
+    for what the route says and for what is in the can; `rack_dm2` is the room [dm²] that wet doors and drawer fronts take.
     """
 
     key: str
@@ -101,6 +102,12 @@ class StepDraft:
     place: str = "bench"
     dusty: bool = False
     split: bool = False
+    skill: str = ""
+    noisy: bool = False
+    solvent: bool = False
+    ignition: bool = False
+    clamps: int = 0
+    rack_dm2: int = 0
     surface_keys: tuple[str, ...] = ()
     part_keys: tuple[str, ...] = ()
     fault_key: str = ""

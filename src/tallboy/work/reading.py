@@ -29,11 +29,11 @@ class Reader:
     def _refuse(self, name: str, value: object, accepted: str) -> BadInput:
         return BadInput(f"{self.where}: {name} is {value!r}.", accepted)
 
-    def text(self, name: str, needed: bool = False) -> str:
-        """A text, without blanks at its ends; `needed` refuses an empty one."""
+    def text(self, name: str, needed: bool = False, most: int = _LONGEST_TEXT) -> str:
+        """A text of at most `most` characters, without blanks at its ends; `needed` refuses an empty one."""
         value = self._take(name, "")
-        if not isinstance(value, str) or len(value) > _LONGEST_TEXT:
-            raise self._refuse(name, value, f"It must be a text of at most {_LONGEST_TEXT} characters.")
+        if not isinstance(value, str) or len(value) > most:
+            raise self._refuse(name, value, f"It must be a text of at most {most} characters.")
         if needed and not value.strip():
             raise BadInput(f"{self.where}: {name} is missing.", "Give it a text.")
         return value.strip()

@@ -30,6 +30,9 @@ from tallboy.work.words import (
 LEAD_TEST_KEY = "lead-test"
 """The key of the step that is put first when old paint has not been tested; no route may use it for its own."""
 
+LONGEST_SKILL = 40
+MOST_CLAMPS = 200
+
 _DAY = 24 * 60
 _YEAR = 365 * _DAY
 
@@ -40,7 +43,8 @@ class RouteStep:
 
     `spread` is one standard deviation as a share of the minutes. `minutes` is for each item the step is done over,
     `minutes_per_m2` for the area it covers. The wait (`least_minutes` to `wait_text`) lies before this step and counts
-    from the end of the first step named in `after`, or of the step before.
+    from the end of the first step named in `after`, or of the step before. `skill` is what one of those at it must know,
+    `clamps` how many it takes until the wait in clamps after it is over.
     """
 
     key: str
@@ -55,6 +59,11 @@ class RouteStep:
     place: str = "bench"
     dusty: bool = False
     split: bool = False
+    skill: str = ""
+    noisy: bool = False
+    solvent: bool = False
+    ignition: bool = False
+    clamps: int = 0
     product: str = ""
     coats: int = 1
     after: tuple[str, ...] = ()
@@ -188,6 +197,11 @@ def step_from_dict(row: Mapping[str, Any], where: str, over: str = "piece") -> R
         place=read.choice("place", PLACES, "bench"),
         dusty=read.flag("dusty"),
         split=read.flag("split"),
+        skill=read.text("skill", most=LONGEST_SKILL),
+        noisy=read.flag("noisy"),
+        solvent=read.flag("solvent"),
+        ignition=read.flag("ignition"),
+        clamps=read.whole("clamps", 0, MOST_CLAMPS, 0),
         product=read.choice("product", ("", *ROLES), ""),
         coats=read.whole("coats", 1, 12, 1),
         after=read.texts("after"),
@@ -276,6 +290,11 @@ def _check_step(step: RouteStep, where: str) -> None:
         )
     if step.wait_kind == "order" and (step.least_minutes or step.most_minutes or step.from_label):
         raise BadInput(f"{where}: there is a wait but no kind of wait.", f"Choose one of: {', '.join(WAIT_KINDS[1:])}.")
+    if step.solvent and step.ignition:
+        raise BadInput(
+            f"{where}: an open solvent and a flame, heat or sparks in one step.",
+            "Make two steps of it, and air between them.",
+        )
     if step.does == "check" and (step.over != "piece" or step.optional):
         raise BadInput(f"{where}: the last check is for the whole piece.", "Set over to 'piece' and optional to false.")
 

@@ -43,6 +43,9 @@ BEFORE: Final = ("finish", "put-back")
 PLACEHOLDERS: Final = ("surface", "part", "fault", "product", "coat", "coats")
 """Words in curly brackets that a title may hold."""
 
+LOOSE: Final = ("drawer fronts", "doors")
+"""The groups that come off the piece: coated, they lie on the rack until they are dry; the rest stands where it was coated."""
+
 SURFACE_WORK: Final = frozenset({"clean", "strip", "sand", "fill", "coat", "rub-down", "wax"})
 """Steps that touch surfaces and so are counted by their area."""
 

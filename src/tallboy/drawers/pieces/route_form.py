@@ -11,11 +11,12 @@ from django.utils.translation import gettext_lazy as _
 
 from tallboy.book.fields import MinutesField
 from tallboy.sums.units import format_minutes
+from tallboy.work.route import LONGEST_SKILL, MOST_CLAMPS
 from tallboy.work.words import DOES, PLACES
 
 # What a row shows and may change; the rest of a step's data stays as it was.
 NUMBERS = ("minutes", "minutes_per_m2")
-FLAGS = ("dusty", "split")
+FLAGS = ("dusty", "split", "noisy", "solvent", "ignition")
 
 
 class RouteForm(forms.Form):
@@ -38,6 +39,11 @@ class StepRow(forms.Form):
     least_minutes = MinutesField(label=_("Waits at least"), required=False)
     dusty = forms.BooleanField(label=_("makes dust"), required=False)
     split = forms.BooleanField(label=_("may be split over several days"), required=False)
+    noisy = forms.BooleanField(label=_("makes noise"), required=False)
+    solvent = forms.BooleanField(label=_("open solvent"), required=False)
+    ignition = forms.BooleanField(label=_("flame, heat or sparks"), required=False)
+    clamps = forms.IntegerField(label=_("Clamps"), min_value=0, max_value=MOST_CLAMPS, required=False)
+    skill = forms.CharField(label=_("Skill that one of them needs"), max_length=LONGEST_SKILL, required=False)
 
 
 class StepRows(forms.formset_factory(StepRow, extra=1, can_delete=True, max_num=80, absolute_max=90)):  # type: ignore[misc]
@@ -72,6 +78,8 @@ def _step(row: Mapping[str, Any], old: Mapping[str, dict[str, Any]]) -> dict[str
     for name in FLAGS:
         step[name] = bool(row.get(name))
     step["coats"] = row.get("coats") or 1
+    step["clamps"] = row.get("clamps") or 0
+    step["skill"] = row.get("skill") or ""
     return step
 
 

@@ -156,6 +156,8 @@ def _fill(
     step.title, step.does, step.note = draft.title, draft.does, draft.note
     step.minutes, step.spread_minutes, step.hands = draft.minutes, draft.spread_minutes, draft.hands
     step.place, step.dusty, step.split = places[draft.place], draft.dusty, draft.split
+    step.skill, step.noisy, step.clamps, step.rack_dm2 = draft.skill, draft.noisy, draft.clamps, draft.rack_dm2
+    step.solvent, step.ignition = draft.solvent, draft.ignition
     step.fault_id = int(draft.fault_key) if draft.fault_key else None
     step.product = product
     step.coating = product.coating if product else draft.class_key
