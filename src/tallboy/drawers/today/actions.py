@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 from django.conf import settings
 from django.utils import timezone
@@ -11,26 +12,30 @@ from django.utils.formats import date_format
 from django.utils.translation import ngettext
 
 from tallboy.book.doing import By, action
-from tallboy.book.models import Journal
 from tallboy.drawers.pieces.models import Piece, Step
+from tallboy.drawers.today import queries
 from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.planner import network
 from tallboy.planner.grid import wait_minutes
 from tallboy.planner.solve import solve
 
-Rest = tuple[str, datetime]
+# How long a plan may be mended after a slip, so that the next page is there within a second.
+SLIP_SECONDS = 0.6
 
 
-def replan(by: By, *, seconds: float | None = None) -> Plan:
+def replan(by: By, *, seconds: float | None = None, afresh: bool = False) -> Plan:
     """Work the plan out from what really happened so far, and keep it.
 
-    The solving is outside the transaction, so that nobody waits for it. Raises NoPlan, naming the rules and steps in
-    conflict; the plan that people already saw then stays.
+    After a slip the plan that people saw is mended at once; with `afresh`, or when more than work has changed, all of it is
+    worked out anew. The solving is outside the transaction, so that nobody waits for it. Raises NoPlan, naming the rules and
+    steps in conflict; the plan that people already saw then stays.
     """
-    seen = Journal.objects.filter(shop=by.shop).values_list("id", flat=True).first() or 0
+    seen = queries.newest_journal(by.shop)
+    slipped = not afresh and seconds is None and queries.only_slipped(by.shop)
     gathered = gather(by.shop, by.at)
-    found = solve(gathered.problem, seconds=settings.PLAN_SECONDS if seconds is None else seconds)
+    most = SLIP_SECONDS if slipped else settings.PLAN_SECONDS
+    found = solve(gathered.problem, seconds=min(most, settings.PLAN_SECONDS) if seconds is None else seconds)
     return keep_plan(by, found, seen, gathered)
 
 
@@ -42,18 +47,23 @@ def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Pla
         made_at=by.at,
         status=found.status,
         gap=found.gap,
+        cost=found.cost,
+        bound=found.bound,
         seconds=found.seconds,
         seen_journal=seen,
+        place_changes=found.place_changes,
         warnings=[*gathered.troubles, *(missed.text for missed in found.missed_windows)],
         missed=[[missed.first, missed.step] for missed in found.missed_windows],
+        blocked=[[blocked.step, blocked.text] for blocked in found.blocked],
+        waits=waits_of(found, gathered.problem.links),
     )
     still = Step.objects.filter(shop=by.shop, state__in=["to do", "running"])
-    piece_of = dict(still.values_list("pk", "piece__name"))
-    rests = _rests(found, gathered.problem.links)
+    piece_of = {str(pk): name for pk, name in still.values_list("pk", "piece__name")}
+    rests = {wait["first"]: wait for wait in plan.waits if wait["longest"]}
     rows = [
-        _row(by, plan, planned, rests, piece_of[int(planned.key)])
+        _row(by, plan, planned, rests.get(planned.key), piece_of[planned.key])
         for planned in found.steps.values()
-        if int(planned.key) in piece_of
+        if planned.key in piece_of
     ]
     PlannedStep.objects.bulk_create(rows)
     PlannedPromise.objects.bulk_create(
@@ -68,20 +78,40 @@ def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Pla
     return plan
 
 
-def _rests(found: network.Plan, links: Iterable[network.Link]) -> dict[str, Rest]:
-    """For each step that something has to rest after: what kind of rest the longest is, and when it is over."""
-    rests: dict[str, Rest] = {}
-    for link in links:
-        end = found.steps[link.first].end.astimezone(UTC)
-        over = end + timedelta(minutes=wait_minutes(link.least, end))
-        if over > end and (link.first not in rests or rests[link.first][1] < over):
-            rests[link.first] = (link.kind, over)
-    return rests
+def waits_of(found: network.Plan, links: Iterable[network.Link]) -> list[dict[str, Any]]:
+    """What rests by this plan, as plain data: after which step, before which, what kind, when it is over, when a window closes.
+
+    `longest` marks the one among the waits after a step that lasts longest. Windows that the plan misses are left out.
+    """
+    lost = {(row.first, row.step) for row in found.missed_windows} | {(row.first, row.step) for row in found.scuffed}
+    rows = [_wait(found, link) for link in links if link.first in found.steps and (link.first, link.then) not in lost]
+    told = sorted((row for row in rows if row is not None), key=lambda row: str(row["opens"]))
+    last = {row["first"]: row for row in told if row["rests"]}
+    return [{**row, "longest": last.get(row["first"]) is row} for row in told]
 
 
-def _row(by: By, plan: Plan, planned: network.Planned, rests: dict[str, Rest], piece: str) -> PlannedStep:
+def _wait(found: network.Plan, link: network.Link) -> dict[str, Any] | None:
+    """One wait by the plan's times; None when it asks for no time and leaves any."""
+    end = found.steps[link.first].end.astimezone(UTC)
+    least = wait_minutes(link.least, end)
+    if not least and link.most is None:
+        return None
+    return {
+        "first": link.first,
+        "then": link.then,
+        "kind": link.kind,
+        "rests": least > 0,
+        "opens": (end + timedelta(minutes=least)).isoformat(),
+        "closes": None if link.most is None else _closes(link.most, end).isoformat(),
+    }
+
+
+def _closes(most: int | network.ByHour, end: datetime) -> datetime:
+    return end + timedelta(minutes=most if isinstance(most, int) else wait_minutes(most, end))
+
+
+def _row(by: By, plan: Plan, planned: network.Planned, rest: dict[str, Any] | None, piece: str) -> PlannedStep:
     """One row of the plan. Its reason names other steps of the same piece without the piece, which stands beside it."""
-    kind, over = rests.get(planned.key, ("", None))
     return PlannedStep(
         **by.kept(),
         plan=plan,
@@ -89,11 +119,12 @@ def _row(by: By, plan: Plan, planned: network.Planned, rests: dict[str, Rest], p
         start=planned.start,
         end=planned.end,
         blocks=[[start.isoformat(), end.isoformat()] for start, end in planned.blocks],
+        people=list(planned.people),
         rule=planned.reason.rule,
         reason=planned.reason.text.replace(f"“{piece}: ", "“"),
         until=planned.reason.until,
-        rests=kind,
-        rests_until=over,
+        rests=rest["kind"] if rest else "",
+        rests_until=datetime.fromisoformat(rest["opens"]) if rest else None,
     )
 
 

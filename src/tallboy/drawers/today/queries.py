@@ -11,12 +11,17 @@ from tallboy.book.models import Journal, Shop
 from tallboy.drawers.pieces.models import Step
 from tallboy.drawers.today.models import Plan, PlannedStep
 
-# What happened since a plan was made that the plan does not know of. Names that actions give their journal rows.
-UPSETS = frozenset(
+# What happened since a plan was made that the plan does not know of. Names that actions give their journal rows. After slips
+# only work went another way than planned, so that the plan before can be mended.
+SLIPS = frozenset(
+    {
+        "change minutes", "start step", "finish step", "not now", "skip step", "take up again", "touch coat", "take back touch",
+    }
+)  # fmt: skip
+UPSETS = SLIPS | frozenset(
     {
         "import readings", "add reading", "take back reading", "take back file", "set hours", "add day off",
         "remove day off", "change shop", "change product", "edit piece", "hand over", "lay out", "add step",
-        "change minutes", "start step", "finish step", "not now", "skip step", "take up again", "touch coat", "take back touch",
     }
 )  # fmt: skip
 
@@ -46,4 +51,24 @@ def planned_starts(shop: Shop) -> dict[str, datetime]:
 
 def is_stale(plan: Plan) -> bool:
     """Whether something happened since this plan that it does not know of."""
-    return Journal.objects.filter(shop=plan.shop_id, id__gt=plan.seen_journal, action__in=UPSETS).exists()
+    return upset_since(plan.shop_id, plan.seen_journal)
+
+
+def upset_since(shop: int, seen: int) -> bool:
+    """Whether something that upsets plans is in the journal after this row, in the shop with this number."""
+    return Journal.objects.filter(shop=shop, id__gt=seen, action__in=UPSETS).exists()
+
+
+def newest_journal(shop: Shop) -> int:
+    """The number of the shop's newest journal row, 0 when there is none."""
+    return Journal.objects.filter(shop=shop).values_list("id", flat=True).first() or 0
+
+
+def only_slipped(shop: Shop) -> bool:
+    """Whether there is a plan, and since then work went another way than planned, and nothing else."""
+    plan = current_plan(shop)
+    if plan is None:
+        return False
+    rows = Journal.objects.filter(shop=shop, id__gt=plan.seen_journal, action__in=UPSETS)
+    happened = set(rows.values_list("action", flat=True))
+    return bool(happened) and happened <= SLIPS
