@@ -123,6 +123,7 @@ def _row(by: By, plan: Plan, planned: network.Planned, rest: dict[str, Any] | No
         rule=planned.reason.rule,
         reason=planned.reason.text.replace(f"“{piece}: ", "“"),
         until=planned.reason.until,
+        because=list(planned.reason.because),
         rests=rest["kind"] if rest else "",
         rests_until=datetime.fromisoformat(rest["opens"]) if rest else None,
     )
