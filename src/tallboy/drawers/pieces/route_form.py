@@ -26,13 +26,19 @@ class RouteForm(forms.Form):
     for_what = forms.CharField(label=_("What it is for"), max_length=300, required=False)
 
 
+class Words(forms.Select):
+    """A choice among words that are their own values."""
+
+    template_name = "pieces/words.html"
+
+
 class StepRow(forms.Form):
     """One step of a route."""
 
     key = forms.SlugField(required=False, widget=forms.HiddenInput)
     title = forms.CharField(label=_("What is done"), max_length=160)
-    does = forms.ChoiceField(label=_("Kind of work"), choices=[(word, word) for word in DOES])
-    place = forms.ChoiceField(label=_("Where"), choices=[(word, word) for word in PLACES])
+    does = forms.ChoiceField(label=_("Kind of work"), choices=[(word, word) for word in DOES], widget=Words)
+    place = forms.ChoiceField(label=_("Where"), choices=[(word, word) for word in PLACES], widget=Words)
     minutes = MinutesField(label=_("Hands-on time"), required=False, help_text=_("For each thing it is done to."))
     minutes_per_m2 = MinutesField(label=_("and for each m²"), required=False)
     coats = forms.IntegerField(label=_("Coats"), min_value=1, max_value=12, required=False)
