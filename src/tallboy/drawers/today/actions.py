@@ -34,9 +34,15 @@ def replan(by: By, *, seconds: float | None = None, afresh: bool = False) -> Pla
     seen = queries.newest_journal(by.shop)
     slipped = not afresh and seconds is None and queries.only_slipped(by.shop)
     gathered = gather(by.shop, by.at)
-    most = SLIP_SECONDS if slipped else settings.PLAN_SECONDS
-    found = solve(gathered.problem, seconds=min(most, settings.PLAN_SECONDS) if seconds is None else seconds)
+    if slipped:
+        return keep_plan(by, mended(gathered.problem), seen, gathered)
+    found = solve(gathered.problem, seconds=settings.PLAN_SECONDS if seconds is None else seconds)
     return keep_plan(by, found, seen, gathered)
+
+
+def mended(problem: network.Problem) -> network.Plan:
+    """A plan after a slip, at once: what can stay where it was in `problem.previous` stays."""
+    return solve(problem, seconds=min(SLIP_SECONDS, settings.PLAN_SECONDS))
 
 
 @action
