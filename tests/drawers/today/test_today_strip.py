@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,7 @@ from tallboy.book.actions import add_day_off, set_hours
 from tallboy.book.doing import By
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.day import day_of
+from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.strip import COLUMN, GAP, NAME_WIDTH, Bar, Frame, Lane, draw
 from tallboy.drawers.today.week import MOST_LANES, strip
 
@@ -29,10 +31,13 @@ HANDS = ("plan-hands", "plan-metal")
 
 
 def rects(svg: str, *classes: str) -> list[tuple[float, float]]:
-    """Left and right edge of each rectangle of these classes, or in a group of them."""
-    groups = [one for one in parsed(svg).iter() if one.get("class") in classes]
-    found = [one for group in groups for one in group.iter("rect")]
-    return [(float(one.get("x", "")), float(one.get("x", "")) + float(one.get("width", ""))) for one in found]
+    """Left and right edge of each bar of these classes."""
+    outlines = [one.get("d", "") for one in parsed(svg).iter() if one.get("class") in classes and one.get("d")]
+    boxes = [one for one in parsed(svg).iter("rect") if one.get("class") in classes]
+    return [
+        *((float(a), float(b)) for d in outlines for a, b in re.findall(r"M([\d.]+) [\d.]+H([\d.]+)v", d)),
+        *((float(one.get("x", "")), float(one.get("x", "")) + float(one.get("width", ""))) for one in boxes),
+    ]
 
 
 def on(day: date, hour: float) -> datetime:
@@ -46,9 +51,7 @@ moments = st.integers(0, 19 * 24 * 60).map(lambda minutes: EARLIEST + timedelta(
 def test_block_stands_in_the_column_of_its_day(day: date, start: int, minutes: int) -> None:
     """Whatever a block's hours, it lies within the column of its own day."""
     midnight = datetime.combine(day, time(), tzinfo=LISBON)
-    bar = Bar(
-        midnight + timedelta(minutes=start), midnight + timedelta(minutes=min(start + minutes, 1439)), "hands", "Sand"
-    )
+    bar = Bar(midnight + timedelta(minutes=start), midnight + timedelta(minutes=min(start + minutes, 1439)), "hands")
     ((left, right),) = rects(draw(FRAME, [Lane("Dresser", (bar,))], NOW, "week", WORDS), *HANDS)
     column_left, column_right = FRAME.column(day)
     assert column_left <= left < right <= column_right + 0.1
@@ -63,7 +66,7 @@ def test_later_never_lies_further_left(first: datetime, second: datetime) -> Non
 
 def test_wait_over_the_weekend_ends_where_monday_begins() -> None:
     """A weekend has no width: what is dry on Sunday is dry where Monday's column begins."""
-    bar = Bar(on(DAYS[1], 15), datetime(2026, 3, 29, 12, tzinfo=LISBON), "drying", "Coat 1")
+    bar = Bar(on(DAYS[1], 15), datetime(2026, 3, 29, 12, tzinfo=LISBON), "drying")
     ((left, right),) = rects(draw(FRAME, [Lane("Dresser", (bar,))], NOW, "week", WORDS), "plan-drying")
     assert FRAME.column(DAYS[1])[0] < left < FRAME.column(DAYS[1])[1]
     assert right == pytest.approx(FRAME.column(DAYS[2])[0])
@@ -96,20 +99,19 @@ def test_names_are_escaped_and_shortened() -> None:
     """A name with marks in it is text, never markup; a long one ends in an ellipsis."""
     wicked = '<b onload="x">&'
     lanes = [
-        Lane(wicked, (Bar(NOW, NOW + timedelta(hours=1), "hands", wicked),)),
+        Lane(wicked, (Bar(NOW, NOW + timedelta(hours=1), "hands"),), heading=wicked),
         Lane("A very long name of a piece", ()),
     ]
     root = parsed(draw(FRAME, lanes, NOW, wicked, WORDS))
     assert root.get("aria-label") == wicked
     texts = [one.text for one in root.iter("text")]
-    assert wicked in texts
+    assert texts.count(wicked) == 2
     assert "A very long name o…" in texts
-    assert [one.text for one in root.iter("title")] == [wicked]
 
 
 def test_no_style_stands_in_the_drawing() -> None:
     """Only classes: the content policy forbids styles written into a page."""
-    bars = tuple(Bar(NOW, NOW + timedelta(hours=2), kind, "x") for kind in ("hands", "metal", "drying", "soaking"))
+    bars = tuple(Bar(NOW, NOW + timedelta(hours=2), kind) for kind in ("hands", "metal", "drying", "soaking"))
     svg = draw(FRAME, [Lane("Dresser", bars, DAYS[1])], NOW, "week", WORDS)
     assert not {name for one in parsed(svg).iter() for name in one.attrib} & {"style", "fill", "stroke"}
 
@@ -117,11 +119,10 @@ def test_no_style_stands_in_the_drawing() -> None:
 def test_what_lies_outside_the_days_is_not_drawn(by: By) -> None:
     """Work of next month leaves no sliver at the edge."""
     piece = chair(by)
-    near, far = step(piece, "Sand"), step(piece, "Collect", not_before=by.at + timedelta(days=30))
+    step(piece, "Sand")
+    step(piece, "Collect", not_before=by.at + timedelta(days=30))
     replan(by, seconds=0.5)
-    svg = strip(day_of(by.shop, by.at))
-    assert [one.text for one in parsed(svg).iter("title")] == [near.title]
-    assert far.title not in svg
+    assert len(rects(strip(day_of(by.shop, by.at)), *HANDS)) == 1
 
 
 def test_strip_of_a_shop(by: By) -> None:
@@ -174,3 +175,21 @@ def test_many_pieces_are_cut_to_a_readable_number(by: By) -> None:
     replan(by, seconds=0.5)
     names = [one.text or "" for one in parsed(strip(day_of(by.shop, by.at))).iter("text")]
     assert sum(name.startswith("Chair") for name in names) == MOST_LANES
+
+
+def test_several_people_have_rows_of_their_own(by: By) -> None:
+    """Below the pieces one row for each who works, named or not; nobody's row where one person does everything."""
+    piece = chair(by)
+    together, alone = step(piece, "Turn it over", 60, hands=2), step(piece, "Sand", 60)
+    replan(by, seconds=0.5)
+    one = day_of(by.shop, by.at)
+    assert "by hands" not in strip(one)
+    by.shop.hands = 2
+    by.shop.save()
+    plan = replan(by, seconds=0.5)
+    PlannedStep.objects.filter(plan=plan, step=together).update(people=[str(by.person.pk), "hand 2"])
+    PlannedStep.objects.filter(plan=plan, step=alone).update(people=[str(by.person.pk)])
+    svg = strip(day_of(by.shop, by.at))
+    names = [one.text for one in parsed(svg).iter("text")]
+    assert names[names.index("by hands") :][:3] == ["by hands", "Ines", "hand 2"]
+    assert len(rects(svg, *HANDS)) == 2 + 3

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, tzinfo
+from functools import cached_property
 from html import escape
 
 NAME_WIDTH, COLUMN, ROW, TOP, BAR, GAP = 158, 152, 50, 44, 26, 6
 LEAST_WIDTH = 3.0
 HANDS = ("hands", "metal")
-NAME_FITS, TITLE_FITS = 19, 24
+NAME_FITS = 19
 
 
 @dataclass(frozen=True)
@@ -20,36 +21,53 @@ class Bar:
     start: datetime
     end: datetime
     kind: str
-    title: str
 
 
 @dataclass(frozen=True)
 class Lane:
-    """One piece: its bars and, where it is promised within the strip, the day it is due."""
+    """One piece or person: its bars and, where it is promised within the strip, the day it is due.
+
+    With a `heading` the row begins a new part of the drawing, and that says which.
+    """
 
     name: str
     bars: tuple[Bar, ...]
     due: date | None = None
+    heading: str = ""
 
 
 @dataclass(frozen=True)
 class Frame:
-    """The days across, their names, and the hours that each day column spans, by the shop's clock."""
+    """The days across, their names, and the hours that each day column spans, by the shop's clock.
+
+    The days in `narrow` have a column half as wide.
+    """
 
     days: tuple[date, ...]
     opens: time
     closes: time
     tz: tzinfo
     names: tuple[str, ...]
+    column_width: float = COLUMN
+    gap: float = GAP
+    narrow: frozenset[date] = frozenset()
+
+    @cached_property
+    def _columns(self) -> dict[date, tuple[float, float]]:
+        columns, left = {}, float(NAME_WIDTH)
+        for day in self.days:
+            right = left + self.column_width / (2 if day in self.narrow else 1)
+            columns[day] = left, right - self.gap
+            left = right
+        return columns
 
     @property
-    def width(self) -> int:
-        return NAME_WIDTH + COLUMN * len(self.days)
+    def width(self) -> float:
+        return self.column(self.days[-1])[1] + self.gap
 
     def column(self, day: date) -> tuple[float, float]:
         """Left and right edge of a day's column."""
-        left = NAME_WIDTH + COLUMN * self.days.index(day)
-        return float(left), float(left + COLUMN - GAP)
+        return self._columns[day]
 
     def shows(self, start: datetime, end: datetime) -> bool:
         """Whether a stretch lies within the days across."""
@@ -64,8 +82,8 @@ class Frame:
         if local.date() < self.days[0]:
             return float(NAME_WIDTH)
         if local.date() > self.days[-1]:
-            return float(self.width - GAP)
-        if local.date() not in self.days:
+            return self.width - self.gap
+        if local.date() not in self._columns:
             return self.column(next(day for day in self.days if day > local.date()))[0]
         left, right = self.column(local.date())
         return left + (right - left) * self._share(local)
@@ -90,7 +108,9 @@ def draw(frame: Frame, lanes: Sequence[Lane], now: datetime, label: str, words: 
         body += _lane(frame, lane, TOP + ROW * index, words["due"])
     body += _now(frame.x(now), height, words["now"])
     return (
-        f'<svg viewBox="0 0 {frame.width} {height}" role="img" aria-label="{escape(label)}">' + "".join(body) + "</svg>"
+        f'<svg viewBox="0 0 {frame.width:.0f} {height}" role="img" aria-label="{escape(label)}">'
+        + "".join(body)
+        + "</svg>"
     )
 
 
@@ -106,12 +126,14 @@ def _now(x: float, height: int, word: str) -> Iterator[str]:
 
 
 def _lane(frame: Frame, lane: Lane, y: int, due: str) -> Iterator[str]:
-    yield f'<text class="plan-text" x="2" y="{y + 30}" font-size="16">{escape(_short(lane.name, NAME_FITS))}</text>'
+    if lane.heading:
+        yield f'<path class="plan-rule" d="M0 {y}H{frame.width:.0f}"/>'
+        yield f'<text class="plan-text plan-soft" x="2" y="{y + 13}" font-size="12">{escape(lane.heading)}</text>'
+    yield f'<text class="plan-text" x="2" y="{y + 30}" font-size="16">{escape(shortened(lane.name, NAME_FITS))}</text>'
     # Waits first: hands-on bars lie over them where a day column squeezes both onto one edge.
     for kind in sorted({bar.kind for bar in lane.bars}, key=lambda kind: (kind in HANDS, kind)):
-        yield f'<g class="plan-{kind}" transform="translate(0 {y + 12})">'
-        yield from (_bar(frame, bar) for bar in lane.bars if bar.kind == kind)
-        yield "</g>"
+        shape = outlines(frame, (bar for bar in lane.bars if bar.kind == kind), y + 12, BAR)
+        yield f'<path class="plan-{kind}" d="{shape}"/>' if shape else ""
     if lane.due is not None and lane.due in frame.days:
         yield _due(frame.column(lane.due)[1], y, due)
 
@@ -124,22 +146,30 @@ def _due(x: float, y: int, word: str) -> str:
     )
 
 
-def _short(name: str, fits: int) -> str:
+def shortened(name: str, fits: int) -> str:
+    """A name that fits into so many letters."""
     return name if len(name) <= fits else name[: fits - 1].rstrip() + "…"
 
 
-def _bar(frame: Frame, bar: Bar) -> str:
+def outlines(frame: Frame, bars: Iterable[Bar], y: float, height: float) -> str:
+    """The outlines of bars of one kind as the data of one path: a shape for each would weigh many times as much."""
+    edges = (_edges(frame, bar) for bar in bars)
+    return "".join(f"M{_number(a)} {y:g}H{_number(b)}v{height:g}H{_number(a)}z" for a, b in edges if b > a)
+
+
+def _number(x: float) -> str:
+    """To a tenth, without a needless zero."""
+    return f"{x:.1f}".removesuffix(".0")
+
+
+def _edges(frame: Frame, bar: Bar) -> tuple[float, float]:
+    """Left and right edge of a bar; nothing lies between them where it has no width and need not be seen."""
     left, right = frame.x(bar.start), frame.x(bar.end)
     if bar.kind in HANDS and right - left < LEAST_WIDTH:
         # A short stretch, or one outside the usual hours, is a sliver inside its day's column.
         day = bar.start.astimezone(frame.tz).date()
-        left = min(left, (frame.column(day)[1] if day in frame.days else frame.width - GAP) - LEAST_WIDTH)
-        right = left + LEAST_WIDTH
-    elif bar.kind in HANDS:
-        # A hair's breadth between one step and the next.
-        right = max(left + LEAST_WIDTH, right - 1.0)
-    if right <= left:
-        return ""
-    box = f'<rect x="{left:.1f}" width="{right - left:.1f}" height="{BAR}"'
-    # What rests is told in the list of what dries; a title on each bar would weigh more than the drawing.
-    return f"{box}><title>{escape(_short(bar.title, TITLE_FITS))}</title></rect>" if bar.kind in HANDS else f"{box}/>"
+        edge = frame.column(day)[1] if day in frame.days else frame.width - frame.gap
+        left = min(left, edge - LEAST_WIDTH)
+        return left, left + LEAST_WIDTH
+    # A hair's breadth between one step and the next.
+    return (left, max(left + LEAST_WIDTH, right - 1.0)) if bar.kind in HANDS else (left, right)

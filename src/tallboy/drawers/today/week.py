@@ -8,9 +8,10 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from tallboy.book.queries import working_stretches
-from tallboy.drawers.pieces.models import Piece
+from tallboy.drawers.pieces.models import Piece, Step
 from tallboy.drawers.today.day import Day
 from tallboy.drawers.today.models import PlannedStep
+from tallboy.drawers.today.people import at_work, people_names, person_name
 from tallboy.drawers.today.strip import Bar, Frame, Lane, draw
 
 COLUMNS = 6
@@ -27,6 +28,7 @@ def strip(day: Day) -> str:
     lanes = _lanes(day, frame)
     if not lanes:
         return ""
+    lanes += _by_hands(day, frame)
     label = _("Plan of the week; the same stands below it as a list")
     return draw(frame, lanes, day.now, label, {"due": _("due"), "now": _("now")})
 
@@ -58,18 +60,36 @@ def _lanes(day: Day, frame: Frame) -> list[Lane]:
     return [Lane(piece.name, tuple(bars[piece.pk]), piece.promise) for piece in ordered[:MOST_LANES]]
 
 
-def _worked(day: Day) -> list[tuple[Piece, Bar]]:
+def _by_hands(day: Day, frame: Frame) -> list[Lane]:
+    """A row for each person, where several work: who is at what the rows above say, at the same hours."""
+    names = people_names(day.shop)
+    keys = at_work(day.rows, names)[:MOST_LANES]
+    if len(keys) < 2:
+        return []
+    bars: dict[str, list[Bar]] = {key: [] for key in keys}
+    for row in day.rows:
+        for key in (key for key in row.people if key in bars):
+            bars[key] += [Bar(*span, work_kind(row.step)) for span in row.spans() if frame.shows(*span)]
+    headings = [_("by hands"), *[""] * len(keys)]
     return [
-        (row.step.piece, Bar(start, end, "metal" if row.step.does in METAL else "hands", row.step.title))
-        for row in day.rows
-        for start, end in row.spans()
+        Lane(person_name(key, names), tuple(bars[key]), heading=heading)
+        for key, heading in zip(keys, headings, strict=False)
     ]
+
+
+def work_kind(step: Step) -> str:
+    """How hands are drawn: on metal, or on wood."""
+    return "metal" if step.does in METAL else "hands"
+
+
+def _worked(day: Day) -> list[tuple[Piece, Bar]]:
+    return [(row.step.piece, Bar(start, end, work_kind(row.step))) for row in day.rows for start, end in row.spans()]
 
 
 def _resting(day: Day) -> list[tuple[Piece, Bar]]:
     """What waits now, and what will rest after each planned step."""
     now = [
-        (wait.step.piece, Bar(day.now, wait.opens, _rest(wait.kind), wait.step.title))
+        (wait.step.piece, Bar(day.now, wait.opens, rest_kind(wait.kind)))
         for wait in day.waiting
         if wait.opens > day.now
     ]
@@ -80,8 +100,9 @@ def _resting(day: Day) -> list[tuple[Piece, Bar]]:
 def _rest_after(row: PlannedStep) -> Bar | None:
     if row.rests_until is None:
         return None
-    return Bar(row.end, row.rests_until, _rest(row.rests), row.step.title)
+    return Bar(row.end, row.rests_until, rest_kind(row.rests))
 
 
-def _rest(kind: str) -> str:
+def rest_kind(kind: str) -> str:
+    """How a rest is drawn: what soaks in waves, all else as drying."""
     return "soaking" if kind in SOAKING else "drying"
