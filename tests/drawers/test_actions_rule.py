@@ -54,7 +54,7 @@ def test_the_walk_finds_the_actions() -> None:
     """The list is not empty by mistake: it reaches the book, plain modules and packages of actions."""
     assert len(ACTS) >= LEAST
     assert {
-        "tallboy.book.actions.keep_photo",
+        "tallboy.book.actions.photos.keep_photo",
         "tallboy.desk.actions.add_row",
         "tallboy.drawers.pieces.actions.work.start_step",
         "tallboy.drawers.ledger.actions.correct_clock",
