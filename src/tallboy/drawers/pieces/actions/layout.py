@@ -77,7 +77,7 @@ def lay_out(
     if any(row.shop_id != by.shop.pk for row in (route, *chosen.values())):
         raise NotFound(_("There is no such route or product in this book."))
     parsed = route_from_dict(route.body)
-    unrolled = unroll(parsed, routes.repairs(by.shop), _job(piece, chosen, coats or {}, options))
+    unrolled = unroll(parsed, routes.repairs(by.shop), job_of(piece, chosen, coats or {}, options))
     steps = _store_steps(by, piece, unrolled.steps, chosen)
     _store_waits(by, steps, unrolled.waits)
     _put_in_order(piece, [step.pk for step in steps.values()])
@@ -92,7 +92,8 @@ def lay_out(
     return list(steps.values())
 
 
-def _job(piece: Piece, products: Mapping[str, Product], coats: Mapping[str, int], options: Iterable[str]) -> work.Job:
+def job_of(piece: Piece, products: Mapping[str, Product], coats: Mapping[str, int], options: Iterable[str]) -> work.Job:
+    """All that a route is unrolled over for this piece."""
     return work.Job(
         surfaces=tuple(work.Surface(str(s.pk), s.name, s.group, s.area_m2) for s in piece.surfaces.all()),
         parts=tuple(_part_item(position) for position in piece.positions.prefetch_related("came_off")),
@@ -137,7 +138,7 @@ def _store_steps(
         step = have.get(draft.key) or Step(**by.kept(), piece=piece, key=draft.key)
         step.order = order
         if step.pk is None or step.state == Step.State.TO_DO:
-            _fill(step, draft, places, products)
+            fill_step(step, draft, places, products)
         step.save()
         if step.state == Step.State.TO_DO:
             step.surfaces.set(Surface.objects.filter(piece=piece, pk__in=map(int, draft.surface_keys)))
@@ -146,12 +147,13 @@ def _store_steps(
     return stored
 
 
-def _fill(
+def fill_step(
     step: Step,
     draft: work.StepDraft,
     places: Mapping[str, Place | None],
     products: Mapping[str, Product],
 ) -> None:
+    """Write what a route says of a step into it; nothing is stored."""
     product = products.get(draft.product_role)
     step.title, step.does, step.note = draft.title, draft.does, draft.note
     step.minutes, step.spread_minutes, step.hands = draft.minutes, draft.spread_minutes, draft.hands
