@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from tallboy.errors import BadInput, NeverDries, OutOfRange
 from tallboy.sums import drying
 from tallboy.sums.air_series import AirSeries, steady
-from tallboy.sums.drying import Factor, Label, Law, Reading, dry_after, wait_table, window_closes
+from tallboy.sums.drying import Factor, Label, Law, Reading, dry_after, wait_table, window_closes, window_table
 from tallboy.sums.units import format_minutes
 
 LISBON = ZoneInfo("Europe/Lisbon")
@@ -214,6 +214,22 @@ def test_the_table_of_waits_agrees_with_each_single_answer(law: Law, stage: str)
     for k in range(0, 95, 7):
         assert table[k] == pytest.approx(max(single[k], single[k + 1]), abs=1.001)
     assert table[95] == pytest.approx(single[95], abs=1.001)
+
+
+@pytest.mark.parametrize("law", [law for law in LAWS if label(law).recoat_until_minutes is not None])
+def test_the_table_of_windows_agrees_with_each_single_answer(law: Law) -> None:
+    """For each hour the sooner end of those at its beginning and its end, rounded down: nobody is told a window that is shut."""
+    series = nights(96)
+    table = window_table(label(law), series)
+    assert table is not None
+    assert table.dtype == np.int64
+    single = [window_closes(label(law), START + timedelta(hours=k), series) for k in range(96)]
+    for k in range(0, 95, 7):
+        here, next_hour = single[k], single[k + 1]
+        assert here is not None
+        assert next_hour is not None
+        assert table[k] == pytest.approx(min(here.minutes, next_hour.minutes), abs=1.001)
+    assert window_table(replace(label(law), recoat_until_minutes=None), series) is None
 
 
 @settings(max_examples=40, deadline=None)

@@ -38,6 +38,7 @@ __all__ = [
     "rate",
     "wait_table",
     "window_closes",
+    "window_table",
 ]
 
 Array = NDArray[np.float64]
@@ -123,7 +124,7 @@ def dry_after(label: Label, stage: str, laid_at: datetime, air: AirSeries, facto
     """
     minutes = _label_minutes(label, stage)
     if minutes is None:
-        raise BadInput(f"The label gives no time for {_STAGE_WORDS[stage]}.", "Enter one, or choose another stage.")
+        raise BadInput(f"The label gives no time for {_WORDS[stage]}.", "Enter one, or choose another stage.")
     return _estimate(label, minutes, stage, laid_at, air, factor)
 
 
@@ -182,20 +183,50 @@ def wait_table(label: Label, stage: str, air: AirSeries, factor: Factor | None =
     """
     minutes = _label_minutes(label, stage)
     if minutes is None:
-        raise BadInput(f"The label gives no time for {_STAGE_WORDS[stage]}.", "Enter one, or choose another stage.")
-    done = progress(label, *by_the_minute(air))
-    starts = np.arange(air.hours) * 60
-    waits = reached(done, done[starts] + minutes * _times(label, factor), label) - starts
+        raise BadInput(f"The label gives no time for {_WORDS[stage]}.", "Enter one, or choose another stage.")
+    waits = _at_full_hours(label, minutes * _times(label, factor), air)
     waits[:-1] = np.maximum(waits[:-1], waits[1:])
     return np.ceil(waits - 1e-6).astype(np.int64)
 
 
-_STAGE_WORDS = {
-    "touch": "touch dry",
-    "recoat": "the next coat",
-    "cure": "cured",
-    "until": "the end of the recoat window",
-}
+def window_table(label: Label, air: AirSeries, factor: Factor | None = None) -> NDArray[np.int64] | None:
+    """When the window closes for a coat laid in each hour of the series: the sooner of those for its beginning and its end.
+
+    Formula: as `window_closes`, middle reading, for all hours at once
+
+    Parameters
+    ----------
+    label : [Label] what the can says
+    air : [°C, %] the shop's air
+    factor : [1] what the shop has learned of the can, 0.05 to 20 000; None takes the label as it is
+
+    Returns
+    -------
+    [min] whole minutes, rounded down, one entry an hour; None when the label gives no end
+
+    Raises
+    ------
+    As `wait_table`.
+
+    Source
+    ------
+    own derivation from the label's figure and the laws of `rates.rate`
+    """
+    if label.recoat_until_minutes is None:
+        return None
+    waits = _at_full_hours(label, label.recoat_until_minutes * _times(label, factor), air)
+    waits[:-1] = np.minimum(waits[:-1], waits[1:])
+    return np.floor(waits + 1e-6).astype(np.int64)
+
+
+def _at_full_hours(label: Label, wanted: float, air: AirSeries) -> Array:
+    """Minutes until so many of the label's minutes have gone by, for a coat laid at each full hour."""
+    done = progress(label, *by_the_minute(air))
+    starts = np.arange(air.hours) * 60
+    return reached(done, done[starts] + wanted, label) - starts
+
+
+_WORDS = {"touch": "touch dry", "recoat": "the next coat", "cure": "cured", "until": "the end of the recoat window"}
 
 
 def _label_minutes(label: Label, stage: str) -> float | None:
@@ -297,7 +328,7 @@ def _estimate(
     low = max(minutes - less, minutes / WIDEST, wanted / most_for(label.law))
     high = min(minutes + more, minutes * WIDEST)
     found = Estimate(minutes, low, high, stalled, (), source)
-    figure = f"{format_minutes(labelled)} to {_STAGE_WORDS[stage]}"
+    figure = f"{format_minutes(labelled)} to {_WORDS[stage]}"
     lines = _working(label, figure, wanted, laid_at, air, middle, found, (by_law, by_air))
     return replace(found, working=(lines[0], *_learned(label, wanted, factor), *lines[1:]))
 
