@@ -34,6 +34,7 @@ ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", *filter(None, options.read("
 PORT = options.read_port()
 ADDRESS = (options.read("TALLBOY_ADDRESS") or f"http://127.0.0.1:{PORT}").rstrip("/")
 PLAN_SECONDS = options.read_number("TALLBOY_PLAN_SECONDS", 0.1, 600)
+PLAN_LONG_SECONDS = options.read_number("TALLBOY_PLAN_LONG_SECONDS", 0.1, 600)
 PHOTO_MEGABYTES = options.read_number("TALLBOY_PHOTO_MEGABYTES", 0.01, 1000)
 REFERENCE = options.read("TALLBOY_REFERENCE")
 PHOTO_MEGAPIXELS = options.read_number("TALLBOY_PHOTO_MEGAPIXELS", 0.01, 1000)

@@ -21,7 +21,9 @@ SLIPS = frozenset(
 UPSETS = SLIPS | frozenset(
     {
         "import readings", "add reading", "take back reading", "take back file", "set hours", "add day off",
-        "remove day off", "change shop", "change product", "edit piece", "hand over", "lay out", "add step",
+        "remove day off", "work on holiday", "keep holiday", "set holidays", "set quiet hours", "set evenings",
+        "add person", "change person", "add place", "change place", "add means", "change means", "remove means",
+        "change shop", "change product", "edit piece", "record lead test", "hand over", "lay out", "add step",
     }
 )  # fmt: skip
 

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from django.urls import path
 
-from tallboy.drawers.today import views, views_steps
+from tallboy.drawers.today import views, views_run, views_steps
 
 app_name = "today"
 urlpatterns = [
     path("", views.today, name="today"),
     path("plan/", views.plan, name="plan"),
     path("plan/again/", views.plan_again, name="plan-again"),
+    path("plan/run/", views_run.improve, name="plan-improve"),
+    path("plan/run/<int:pk>/", views_run.run, name="plan-run"),
+    path("plan/run/<int:pk>/stop/", views_run.stop, name="plan-run-stop"),
+    path("plan.ics", views_run.plan_ics, name="plan-ics"),
     path("day-sheet.pdf", views.day_sheet, name="day-sheet"),
     path("pieces/<int:pk>/steps/", views_steps.steps, name="steps"),
     path("pieces/<int:pk>/steps/lay-out/", views_steps.lay_out, name="lay-out"),
