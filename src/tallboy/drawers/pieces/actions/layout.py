@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -206,15 +207,16 @@ def _store_waits(by: By, steps: Mapping[str, Step], drafts: Iterable[work.WaitDr
     ids = [step.pk for step in steps.values()]
     Wait.objects.filter(first__in=ids, then__in=ids).delete()
     Wait.objects.bulk_create(
-        Wait(
-            **by.kept(),
-            first=steps[draft.first],
-            then=steps[draft.then],
-            kind=draft.kind,
-            least_minutes=round(draft.least_minutes),
-            most_minutes=None if draft.most_minutes is None else round(draft.most_minutes),
-            from_label=draft.from_label,
-            text=draft.text,
-        )
-        for draft in drafts
+        Wait(**by.kept(), first=steps[draft.first], then=steps[draft.then], **wait_columns(draft)) for draft in drafts
     )
+
+
+def wait_columns(draft: work.WaitDraft) -> dict[str, Any]:
+    """What a route says of a wait, as columns of its row."""
+    return {
+        "kind": draft.kind,
+        "least_minutes": round(draft.least_minutes),
+        "most_minutes": None if draft.most_minutes is None else round(draft.most_minutes),
+        "from_label": draft.from_label,
+        "text": draft.text,
+    }
