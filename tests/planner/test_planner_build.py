@@ -74,7 +74,7 @@ def test_hours_that_touch_are_one_stretch() -> None:
     """A step may run across the seam of two spans that touch."""
     hours = ((EIGHT, EIGHT + timedelta(hours=2)), (EIGHT + timedelta(hours=2), EIGHT + timedelta(hours=4)))
     grid = build(replace(a_problem(replace(STRIP, minutes=240)), working=hours))
-    assert [(w.lo, w.hi) for w in grid.tasks[0].windows] == [(0, 0)]
+    assert [(w.lo, w.hi) for w in grid.tasks[0].ways[0].windows] == [(0, 0)]
 
 
 def test_slots_round_safely() -> None:
@@ -99,10 +99,10 @@ def test_split_step_is_cut_only_where_the_hours_end() -> None:
     """Every start leaves chunks of at least the least length on both sides of a break."""
     step = replace(STRIP, minutes=300, split=True, least_chunk=45)
     grid = build(a_problem(step, days=1))
-    starts = [grid.clock.time(s) for w in grid.tasks[0].windows for s in range(w.lo, w.hi + 1)]
+    starts = [grid.clock.time(s) for w in grid.tasks[0].ways[0].windows for s in range(w.lo, w.hi + 1)]
     assert min(starts) == EIGHT
     assert max(starts) == EIGHT + timedelta(hours=3)
-    assert {w.gap for w in grid.tasks[0].windows} == {12}
+    assert {w.gap for w in grid.tasks[0].ways[0].windows} == {12}
 
 
 @pytest.mark.parametrize(

@@ -1,233 +1,187 @@
-"""The board on which steps are placed one at a time, and the rules that say where each may go.
+"""The board on which steps are placed one at a time: who is busy when, what is wet, what is taken.
 
-Every rule is one function (board, task, start) that yields a `Hold` for each thing that forbids this start. The greedy
-planner, the shift to the left and the reasons all ask the same functions; `rules.py` checks the outcome independently.
+Which start a step may have is asked in `holds.py`; `rules.py` checks the outcome independently.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from bisect import bisect_right
+from collections.abc import Iterator
 
-from tallboy.planner.grid import Grid, Lag, Task
+import numpy as np
+from numpy.typing import NDArray
+
+from tallboy.planner.grid import Grid, Lag, Slots, Task, Way
 
 NEVER = 1 << 40
-
-
-@dataclass(frozen=True)
-class Hold:
-    """A rule that forbids a start: the next start worth trying is `again` (NEVER: no later one), because of these tasks."""
-
-    rule: str
-    again: int
-    because: tuple[int, ...] = ()
-    lag: Lag | None = None
-
-    @property
-    def name(self) -> tuple[str, Lag | None]:
-        """What to leave out to be rid of this hold: the rule, for links the very link."""
-        return (self.rule, self.lag)
+_DAY = 288
+# Where a byte above `room` becomes 1 and all others 0: finds the busy slots of a team at the speed of C.
+_ABOVE = [bytes(int(count > room) for count in range(256)) for room in range(256)]
 
 
 class Board:
-    """Steps placed so far. `start` and `end` hold slots by task; facts are placed from the beginning."""
+    """Steps placed so far. `start`, `end` [slot] and `way` by task; facts are placed from the beginning.
+
+    `dropped` are the links whose windows are missed, `notes` says of steps that could be earlier why they are not.
+    """
 
     def __init__(self, grid: Grid) -> None:
         self.grid = grid
         self.start: dict[int, int] = {}
         self.end: dict[int, int] = {}
-        self.dry: dict[int, int] = {}
+        self.way: dict[int, Way] = {}
         self.dropped: set[Lag] = set()
-        self._used = bytearray(grid.horizon + 1)
-        self._dusty: dict[str, list[int]] = {}
-        self._wet: dict[str, list[int]] = {}
-        for a, b, hands in grid.busy:
-            self._use(a, min(b, grid.horizon), hands)
+        self.notes: dict[int, str] = {}
+        self._busy = [bytearray(grid.horizon + 1) for _ in grid.teams]
+        self._held = [np.zeros(grid.horizon + 1, np.int32) for _ in grid.layers]
+        self._shunned = [np.zeros(grid.horizon + 1, np.int32) for _ in grid.layers]
+        self._taken = [np.zeros(grid.horizon + 1, np.int32) for _ in grid.rooms]
+        for a, b, team, hands in grid.busy:
+            self._work(team, a, b, hands)
         for task in grid.tasks:
-            self._sort_in(task)
             if task.fact is not None:
                 self.start[task.index], self.end[task.index] = task.fact.first, task.fact.last
-                self.dry[task.index] = task.fact.dry
+                self._keep(task, 1)
 
-    def _sort_in(self, task: Task) -> None:
-        if task.step.dusty:
-            self._dusty.setdefault(task.step.place, []).append(task.index)
-        if task.wet is not None:
-            self._wet.setdefault(task.step.place, []).append(task.index)
+    def copy(self) -> Board:
+        """The same plan on a board of its own."""
+        other = Board.__new__(Board)
+        other.grid = self.grid
+        other.start, other.end, other.way = dict(self.start), dict(self.end), dict(self.way)
+        other.dropped, other.notes = set(self.dropped), dict(self.notes)
+        other._busy = [bytearray(busy) for busy in self._busy]
+        other._held = [held.copy() for held in self._held]
+        other._shunned = [shunned.copy() for shunned in self._shunned]
+        other._taken = [taken.copy() for taken in self._taken]
+        return other
 
-    def _use(self, start: int, end: int, hands: int) -> None:
-        for slot in range(max(start, 0), end):
-            self._used[slot] += hands
+    def _work(self, team: int, start: int, end: int, hands: int) -> None:
+        busy = self._busy[team]
+        for slot in range(max(start, 0), min(end, self.grid.horizon)):
+            busy[slot] += hands
 
-    def end_of(self, task: Task, start: int) -> int:
+    def end_of(self, task: Task, way: Way, start: int) -> int:
         """The slot in which the step ends if it starts at `start` (outside working hours: without a break)."""
-        return start + task.slots + (task.gap(start) or 0)
+        return start + task.slots + way.gap(start)
 
-    def place(self, task: Task, start: int) -> None:
-        """Put the step on the board."""
-        end = self.end_of(task, start)
-        self.start[task.index], self.end[task.index] = start, end
-        self.dry[task.index] = end + task.wet.at(end) if task.wet is not None else end
-        self._use(start, end, task.step.hands)
+    def place(self, task: Task, start: int, way: Way | None = None) -> None:
+        """Put the step on the board; without a way its first one serves."""
+        way = way or task.ways[0]
+        end = self.end_of(task, way, start)
+        self.start[task.index], self.end[task.index], self.way[task.index] = start, end, way
+        for team, hands in way.crew:
+            self._work(team, start, end, hands)
+        self._keep(task, 1)
 
     def lift(self, task: Task) -> None:
         """Take the step off the board."""
-        start, end = self.start.pop(task.index), self.end.pop(task.index)
-        del self.dry[task.index]
-        self._use(start, end, -task.step.hands)
+        self._keep(task, -1)
+        start, end, way = self.start.pop(task.index), self.end.pop(task.index), self.way.pop(task.index)
+        for team, hands in way.crew:
+            self._work(team, start, end, -hands)
 
-    def busy_run(self, start: int, end: int, hands: int) -> int | None:
-        """The end of the last stretch between `start` and `end` that has not `hands` free; None when there is none."""
-        room = self.grid.problem.hands - hands
-        last = next((s for s in range(min(end, self.grid.horizon) - 1, start - 1, -1) if self._used[s] > room), None)
-        if last is None:
+    def _keep(self, task: Task, sign: int) -> None:
+        """Enter (1) or take out (-1) what a placed step holds, shuns and uses."""
+        start, end = max(self.start[task.index], 0), max(self.end[task.index], 0)
+        for holding, until in zip(task.holds, self.held_until(task), strict=True):
+            self._held[holding.of][start : max(until, 0)] += sign
+        for layer in task.shuns:
+            self._shunned[layer][start:end] += sign
+        for holding, until in zip(task.uses, self.used_until(task), strict=True):
+            self._taken[holding.of][start : max(until, 0)] += sign * holding.amount
+
+    def held_until(self, task: Task) -> tuple[int, ...]:
+        """The slots from which a placed step holds its layers no more."""
+        if task.fact is not None:
+            return task.fact.holds
+        end = self.end[task.index]
+        return tuple(end + holding.hold.at(end) for holding in task.holds)
+
+    def used_until(self, task: Task) -> tuple[int, ...]:
+        """The slots from which a placed step has given back its resources."""
+        if task.fact is not None:
+            return task.fact.uses
+        end = self.end[task.index]
+        return tuple(end + holding.hold.at(end) for holding in task.uses)
+
+    def busy_run(self, way: Way, start: int, end: int) -> int | None:
+        """The end of the last stretch between `start` and `end` in which the crew is not free; None when there is none."""
+        free: int | None = None
+        for team, hands in way.crew:
+            above = _ABOVE[len(self.grid.teams[team].people) - hands]
+            busy = self._busy[team]
+            last = busy[start : min(end, self.grid.horizon)].translate(above).rfind(1)
+            if last >= 0:
+                free = max(free or 0, self._free_from(busy, start + last, above))
+        return free
+
+    def _free_from(self, busy: bytearray, slot: int, above: bytes) -> int:
+        while slot < self.grid.horizon:
+            at = busy[slot : slot + _DAY].translate(above).find(0)
+            if at >= 0:
+                return min(slot + at, self.grid.horizon)
+            slot += _DAY
+        return self.grid.horizon
+
+    def held_run(self, layer: int, start: int, end: int) -> int | None:
+        """The end of the last stretch between `start` and `end` in which the layer is held; None when there is none."""
+        return self._run(self._held[layer], start, end, 0)
+
+    def shunned_run(self, layer: int, start: int, end: int) -> int | None:
+        """The same for steps that shun the layer."""
+        return self._run(self._shunned[layer], start, end, 0)
+
+    def taken_run(self, resource: int, amount: int, start: int, end: int) -> int | None:
+        """The end of the last stretch in which less than `amount` of a resource is left; None when there is none."""
+        return self._run(self._taken[resource], start, end, self.grid.rooms[resource] - amount)
+
+    def _run(self, counts: NDArray[np.int32], start: int, end: int, most: int) -> int | None:
+        above = counts[start:end] > most
+        if not above.any():
             return None
-        while last < self.grid.horizon and self._used[last] > room:
-            last += 1
-        return last
+        last = start + len(above) - 1 - int(above[::-1].argmax())
+        after = counts[last:] <= most
+        return last + int(after.argmax()) if after.any() else self.grid.horizon
 
-    def wet_in(self, place: str) -> Iterator[int]:
-        """Placed steps that leave `place` wet."""
-        return (i for i in self._wet.get(place, ()) if i in self.start)
+    def at_work(self, start: int, end: int, teams: Slots | tuple[int, ...] | None = None) -> tuple[int, ...]:
+        """Steps whose hands are busy between two slots; of certain teams, or of all."""
+        return tuple(i for i in self._between(start, end) if self._works(i, teams))
 
-    def dusty_in(self, place: str) -> Iterator[int]:
-        """Placed steps that raise dust in `place`."""
-        return (i for i in self._dusty.get(place, ()) if i in self.start)
+    def _between(self, start: int, end: int) -> Iterator[int]:
+        return (i for i, s in self.start.items() if s < end and self.end[i] > start)
 
-    def at_work(self, start: int, end: int) -> tuple[int, ...]:
-        """Steps whose hands are busy between two slots."""
-        tasks = self.grid.tasks
-        return tuple(i for i, s in self.start.items() if s < end and self.end[i] > start and tasks[i].step.hands)
+    def _works(self, i: int, teams: tuple[int, ...] | None) -> bool:
+        task = self.grid.tasks[i]
+        if not task.step.hands or (task.fact is not None and not task.fact.running):
+            return False
+        return teams is None or i not in self.way or any(team in teams for team, _ in self.way[i].crew)
 
+    def holding(self, layer: int, start: int, end: int) -> tuple[int, ...]:
+        """Placed steps that hold the layer at some slot between two."""
+        return tuple(
+            i
+            for i, s in self.start.items()
+            for holding, until in zip(self.grid.tasks[i].holds, self.held_until(self.grid.tasks[i]), strict=True)
+            if holding.of == layer and s < end and until > start
+        )
 
-Rule = Callable[[Board, Task, int], Iterator[Hold]]
+    def shunning(self, layer: int, start: int, end: int) -> tuple[int, ...]:
+        """Placed steps that shun the layer and are done between two slots."""
+        return tuple(i for i in self._between(start, end) if layer in self.grid.tasks[i].shuns)
 
-
-def now(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """Nothing is planned in the past."""
-    if start < board.grid.first_slot:
-        yield Hold("now", board.grid.first_slot)
-
-
-def not_before(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """A step does not start before its own earliest date."""
-    if task.not_before is not None and start < task.not_before:
-        yield Hold("not before", task.not_before)
-
-
-def waits(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """A step starts only after each step it follows has ended and the wait is over."""
-    for lag in board.grid.into[task.index]:
-        ready = ready_slot(board, lag)
-        if ready is not None and start < ready:
-            rule = "order" if max(lag.wait.slots) == 0 else "wait"
-            yield Hold(rule, ready, (lag.first,), lag)
+    def taking(self, resource: int, start: int, end: int) -> tuple[int, ...]:
+        """Placed steps that use the resource at some slot between two."""
+        return tuple(
+            i
+            for i, s in self.start.items()
+            for holding, until in zip(self.grid.tasks[i].uses, self.used_until(self.grid.tasks[i]), strict=True)
+            if holding.of == resource and holding.amount and s < end and until > start
+        )
 
 
-def hours(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """A step lies within working hours, whole in one stretch or cut only where the stretches end."""
-    if task.gap(start) is None:
-        yield Hold("hours", next((w.lo for w in task.windows if w.lo > start), NEVER))
-
-
-def hands(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """Never more hands at work than there are."""
-    end = board.end_of(task, start)
-    free = board.busy_run(start, end, task.step.hands)
-    if free is not None and task.step.hands:
-        yield Hold("hands", free)
-
-
-def dust(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """Nothing dusty where a coat is being laid or is still wet."""
-    end = board.end_of(task, start)
-    if task.step.dusty:
-        for i in board.wet_in(task.step.place):
-            if i != task.index and board.start[i] < end and board.dry[i] > start:
-                yield Hold("dust", board.dry[i], (i,))
-    if task.wet is not None:
-        dry = end + task.wet.at(end)
-        for i in board.dusty_in(task.step.place):
-            if i != task.index and board.start[i] < dry and board.end[i] > start:
-                yield Hold("dust", board.end[i], (i,))
-
-
-def later_waits(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """A step is not moved to an hour after which the steps that follow would have to wait longer than they do."""
-    end = board.end_of(task, start)
-    for lag in board.grid.out[task.index]:
-        wait = lag.wait.at(end)
-        if wait > _room_for_wait(board, lag, end):
-            next_break = lag.wait.next_break(end)
-            yield Hold("wait", NEVER if next_break is None else start + max(1, next_break - end), (lag.then,), lag)
-
-
-def _room_for_wait(board: Board, lag: Lag, end: int) -> int:
-    """The longest wait that still leaves `then` where it is or, if it is not on the board, within its window."""
-    if lag.then in board.start:
-        return board.start[lag.then] - end
-    return NEVER if lag.most is None or lag in board.dropped else lag.most
-
-
-def window_before(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """A step starts before the window of the step it follows has closed."""
-    for lag in board.grid.into[task.index]:
-        last = last_slot(board, lag)
-        if last is not None and start > last:
-            yield Hold("window", NEVER, (lag.first,), lag)
-
-
-def window_after(board: Board, task: Task, start: int) -> Iterator[Hold]:
-    """A step is not so early that the window for the step after it would have closed."""
-    end = board.end_of(task, start)
-    for lag in board.grid.out[task.index]:
-        if lag.most is None or lag.then not in board.start or lag in board.dropped:
-            continue
-        early = board.start[lag.then] - lag.most - end
-        if early > 0:
-            yield Hold("window", start + early, (lag.then,), lag)
-
-
-RULES: tuple[Rule, ...] = (now, not_before, waits, hours, hands, dust, later_waits, window_after, window_before)
-
-
-def ready_slot(board: Board, lag: Lag) -> int | None:
-    """The slot from which `then` may start, None while `first` is not on the board."""
-    if lag.ready is not None or lag.first not in board.end:
-        return lag.ready
-    end = board.end[lag.first]
-    return end + lag.wait.at(end)
-
-
-def last_slot(board: Board, lag: Lag) -> int | None:
-    """The slot in which `then` must start at the latest, None when there is no such limit (any more)."""
-    if lag.most is None or lag in board.dropped:
+def fits(fit: tuple[Slots, ...], start: int, until: int) -> int | None:
+    """None when a step from `start`, ending with all it asks at `until`, lies in fit air; else the next start worth trying."""
+    k = bisect_right(fit, start, key=lambda span: span[0]) - 1
+    if k >= 0 and until <= fit[k][1]:
         return None
-    if lag.ready is not None:
-        return lag.last
-    return board.end[lag.first] + lag.most if lag.first in board.end else None
-
-
-def holds(board: Board, task: Task, start: int, rules: tuple[Rule, ...] = RULES) -> tuple[Hold, ...]:
-    """Everything that forbids this start."""
-    return tuple(hold for rule in rules for hold in rule(board, task, start))
-
-
-def earliest(
-    board: Board,
-    task: Task,
-    start: int,
-    rules: tuple[Rule, ...] = RULES,
-    without: frozenset[tuple[str, Lag | None]] = frozenset(),
-) -> int | None:
-    """The first start from `start` on that no rule forbids, leaving out the holds named in `without`; None if none."""
-    while start < board.grid.horizon:
-        again = start
-        for rule in rules:
-            again = max((hold.again for hold in rule(board, task, start) if hold.name not in without), default=start)
-            if again > start:
-                break
-        if again <= start:
-            return start
-        start = again
-    return None
+    return fit[k + 1][0] if k + 1 < len(fit) else NEVER

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from datetime import datetime
 
 from tallboy.errors import BadInput
 from tallboy.planner.network import ByHour, Fixed, Link, Problem, Step, Wait
+from tallboy.planner.ways import people_of
 
 
 def check(problem: Problem) -> tuple[str, ...]:
@@ -15,23 +17,40 @@ def check(problem: Problem) -> tuple[str, ...]:
     for step in problem.steps:
         _check_step(step, problem)
     steps = {step.key: step for step in problem.steps}
-    if len(steps) < len(problem.steps):
-        twice = sorted({a.key for a in problem.steps if sum(b.key == a.key for b in problem.steps) > 1})
-        raise BadInput(f"Step {twice[0]} is given twice.", "Every step needs a key of its own.")
+    scuffs = [link.scuff for link in problem.links if link.scuff is not None]
+    for scuff in scuffs:
+        _check_step(scuff, problem)
+    _check_once("Step", [*(step.key for step in problem.steps), *(scuff.key for scuff in scuffs)])
     for link in problem.links:
         _check_link(link, steps)
     _check_promises(problem)
     return _order(problem, steps)
 
 
+def _check_once(what: str, keys: list[str]) -> None:
+    twice = sorted(key for key, times in Counter(keys).items() if times > 1)
+    if twice:
+        raise BadInput(f"{what} {twice[0]} is given twice.", "Once each is accepted.")
+
+
 def _check_frame(problem: Problem) -> None:
-    if problem.hands < 1:
+    if problem.hands < 1 and not problem.people:
         raise BadInput(f"The shop has {problem.hands} hands.", "At least 1 is needed to plan.")
     if not 1 <= problem.slot_minutes <= 60:
         raise BadInput(f"A slot of {problem.slot_minutes} minutes cannot be used.", "1 to 60 minutes is accepted.")
-    times = [problem.now, *(time for span in problem.working for time in span), *problem.previous.values()]
+    _check_once("Person", [person.key for person in problem.people])
+    _check_once("Place", [place.key for place in problem.places])
+    _check_once("Resource", [resource.key for resource in problem.resources])
+    for resource in problem.resources:
+        if resource.amount < 0:
+            raise BadInput(f"There are {resource.amount} of {resource.name}.", "0 or more is accepted.")
+    hours = [problem.working, problem.quiet]
+    hours += [person.hours for person in problem.people if person.hours is not None]
+    hours += [place.hours for place in problem.places if place.hours is not None]
+    spans = [span for each in dict.fromkeys(hours) for span in each]
+    times = [problem.now, *(time for span in spans for time in span), *problem.previous.values()]
     _check_aware(times, "The working hours, now and the previous plan")
-    for start, end in problem.working:
+    for start, end in spans:
         if start >= end:
             raise BadInput(
                 f"The working hours from {start} to {end} end before they begin.", "The end must come after the start."
@@ -39,11 +58,15 @@ def _check_frame(problem: Problem) -> None:
 
 
 def _check_step(step: Step, problem: Problem) -> None:
-    _check_numbers(step, problem)
+    _check_numbers(step)
     times = [time for time in (step.not_before, step.started, *(step.done or ())) if time is not None]
+    times += [one.at for one in step.awaits]
+    times += [time for span in step.fit or () for time in span]
     _check_aware(times, f'The times of "{step.title}"')
-    if step.wet is not None:
-        _check_wait(step.wet, step.title)
+    for wait in (step.wet, step.fumes, *(use.hold for use in step.uses)):
+        if wait is not None:
+            _check_wait(wait, step.title)
+    _check_needs(step, problem)
     if step.done is None and step.started is not None and step.started > problem.now:
         raise BadInput(f'"{step.title}" is said to have begun in the future.', "A step begins now or in the past.")
     if step.done is not None and not step.done[0] <= step.done[1] <= problem.now:
@@ -52,13 +75,37 @@ def _check_step(step: Step, problem: Problem) -> None:
         )
 
 
-def _check_numbers(step: Step, problem: Problem) -> None:
+def _check_numbers(step: Step) -> None:
     if step.minutes < 1 or step.least_chunk < 1:
         raise BadInput(
             f'"{step.title}" takes {step.minutes} minutes.', "Hands-on time and least chunk are at least 1 minute."
         )
-    if step.hands < 0 or (step.hands > problem.hands and step.done is None):
-        raise BadInput(f'"{step.title}" needs {step.hands} hands.', f"There are {problem.hands} in the shop.")
+    if step.hands < 0 or step.fit_minutes < 0 or not 0 <= step.spread < float("inf"):
+        raise BadInput(f'"{step.title}" has a negative number of hands or minutes.', "0 or more is accepted.")
+
+
+def _check_needs(step: Step, problem: Problem) -> None:
+    """What an open step asks of people and resources can be had at all."""
+    rooms = {resource.key: resource for resource in problem.resources}
+    for use in step.uses:
+        if use.of not in rooms or use.amount < 0:
+            raise BadInput(f'"{step.title}" uses {use.amount} of {use.of}.', f"Known are {', '.join(rooms) or 'none'}.")
+    if step.done is not None or step.started is not None or step.blocked:
+        return
+    asked: dict[str, int] = {}
+    for use in step.uses:
+        asked[use.of] = asked.get(use.of, 0) + use.amount
+        if asked[use.of] > rooms[use.of].amount:
+            room = rooms[use.of]
+            raise BadInput(f'"{step.title}" needs {asked[use.of]} of {room.name}.', f"There are {room.amount}.")
+    able = [person for person in people_of(problem) if not step.people or person.key in step.people]
+    if step.hands > len(able):
+        raise BadInput(f'"{step.title}" needs {step.hands} hands.', f"There are {len(able)} in the shop.")
+    if step.skill and step.hands and not any(step.skill in person.skills for person in able):
+        raise BadInput(
+            f'"{step.title}" needs somebody who knows {step.skill}; nobody who may do it does.',
+            "Say so of one of the people, or let others do the step.",
+        )
 
 
 def _check_link(link: Link, steps: dict[str, Step]) -> None:
@@ -67,11 +114,14 @@ def _check_link(link: Link, steps: dict[str, Step]) -> None:
             raise BadInput(f"A link names the step {key}, which is not in the problem.", "Both its steps must be.")
     first, then = steps[link.first], steps[link.then]
     _check_wait(link.least, then.title)
+    if isinstance(link.most, ByHour):
+        _check_wait(link.most, then.title)
     shortest = link.least.minutes if isinstance(link.least, Fixed) else min(link.least.minutes)
     free = first.done is None and first.started is None and then.done is None and then.started is None
-    if link.most is not None and shortest > link.most and free:
+    longest = max(link.most.minutes) if isinstance(link.most, ByHour) else link.most
+    if longest is not None and shortest > longest and free and link.scuff is None:
         raise BadInput(
-            f'"{then.title}" must wait {shortest} minutes after "{first.title}" but follow it within {link.most} minutes.',
+            f'"{then.title}" must wait {shortest} minutes after "{first.title}" but follow it within {longest} minutes.',
             "The latest time must not come before the earliest.",
         )
 

@@ -11,8 +11,9 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from tallboy.planner.board import RULES, Board, earliest, holds, last_slot, window_before
+from tallboy.planner.board import Board
 from tallboy.planner.grid import Grid, Lag, Task
+from tallboy.planner.holds import RULES, earliest, holds, last_slot, window_before
 
 Priority = Sequence[float]
 Cost = tuple[int, int, int, int]
@@ -27,8 +28,13 @@ def cost(board: Board) -> Cost:
         by, weight = board.grid.due.get(piece, (end, 0))
         late += weight * max(0, end - by)
         finish += end - board.grid.first_slot
-    changes = sum(board.start.get(i) != s for i, s in board.grid.previous.items() if board.grid.tasks[i].fact is None)
-    return (len(board.dropped), late, finish, changes)
+    changes = sum(
+        board.start[i] != s
+        for i, s in board.grid.previous.items()
+        if board.grid.tasks[i].fact is None and i in board.start
+    )
+    lost = sum(lag.scuff is None for lag in board.dropped)
+    return (lost, late, finish, changes)
 
 
 def finishes(board: Board) -> dict[str, int]:
@@ -57,6 +63,9 @@ def best_greedy(grid: Grid, *, seed: int, shuffles: int = 12, drop: bool = False
     for priority in orders:
         _try(grid, priority, boards, drop=drop)
     boards += [board for board in (follow(grid, drop=drop), keep(grid, drop=drop)) if board is not None]
+    if any(lag.scuff is not None for lag in grid.lags):
+        for priority in orders[:2]:
+            _try(grid, priority, boards, drop=drop, scuff_at_once=True)
     random = np.random.default_rng(seed)
     for _ in range(shuffles):
         noise = random.normal(0.0, 1.0, len(grid.tasks))
@@ -65,8 +74,8 @@ def best_greedy(grid: Grid, *, seed: int, shuffles: int = 12, drop: bool = False
     return min(boards, key=cost) if boards else None
 
 
-def _try(grid: Grid, priority: Priority, boards: list[Board], *, drop: bool) -> None:
-    board = place_all(grid, priority, drop=drop)
+def _try(grid: Grid, priority: Priority, boards: list[Board], *, drop: bool, scuff_at_once: bool = False) -> None:
+    board = place_all(grid, priority, drop=drop, scuff_at_once=scuff_at_once)
     if board is not None:
         boards.append(board)
 
@@ -78,7 +87,14 @@ def follow(grid: Grid, *, drop: bool = False) -> Board | None:
     floors = {i: slot for i, slot in grid.previous.items() if grid.tasks[i].fact is None}
     after = max(floors.values(), default=0)
     priority = [float(grid.previous.get(i, after + i)) for i in range(len(grid.tasks))]
-    return place_all(grid, priority, drop=drop, floors=floors)
+    board = Board(grid)
+    board.dropped |= _seen_scuffs(grid)
+    return place_all(grid, priority, drop=drop, floors=floors, board=board)
+
+
+def _seen_scuffs(grid: Grid) -> set[Lag]:
+    """The windows that the plan people saw misses, with a scuff."""
+    return {lag for scuff, lag in grid.scuffed.items() if scuff in grid.previous}
 
 
 def keep(grid: Grid, *, drop: bool = False) -> Board | None:
@@ -86,11 +102,13 @@ def keep(grid: Grid, *, drop: bool = False) -> Board | None:
     if not grid.previous:
         return None
     board = Board(grid)
+    board.dropped |= _seen_scuffs(grid)
     for i, slot in sorted(grid.previous.items(), key=lambda item: (item[1], item[0])):
         task = grid.tasks[i]
-        preceded = all(lag.first in board.end for lag in grid.into[i])
-        if task.fact is None and preceded and slot >= grid.first_slot and not holds(board, task, slot):
-            board.place(task, slot)
+        if task.fact is None and preceded(board, i) and slot >= grid.first_slot:
+            way = next((way for way in task.ways if not holds(board, task, way, slot)), None)
+            if way is not None:
+                board.place(task, slot, way)
     priority = [float(grid.previous.get(i, grid.horizon + i)) for i in range(len(grid.tasks))]
     return place_all(grid, priority, drop=drop, board=board)
 
@@ -118,9 +136,21 @@ def _tails(grid: Grid) -> list[float]:
     stretch = (grid.horizon - grid.first_slot) / open_slots if open_slots else 1.0
     tail = [0.0] * len(grid.tasks)
     for i in reversed(grid.order):
-        after = [min(lag.wait.slots) + tail[lag.then] for lag in grid.out[i]]
+        after = [lag.wait.shortest + tail[lag.then] for lag in grid.out[i]]
         tail[i] = grid.tasks[i].slots * stretch + max(after, default=0.0)
     return tail
+
+
+def preceded(board: Board, index: int) -> bool:
+    """Whether all that a step follows is on the board; scuffs only of windows that are missed, and a scuff itself only then."""
+    grid = board.grid
+    if grid.is_scuff(index) and grid.scuffed[index] not in board.dropped:
+        return False
+    return all(lag.first in board.end or not _needed(board, lag.first) for lag in grid.into[index])
+
+
+def _needed(board: Board, index: int) -> bool:
+    return not board.grid.is_scuff(index) or board.grid.scuffed[index] in board.dropped
 
 
 def place_all(
@@ -130,14 +160,15 @@ def place_all(
     drop: bool = False,
     floors: dict[int, int] | None = None,
     board: Board | None = None,
+    scuff_at_once: bool = False,
 ) -> Board | None:
     """Place every open step in order of `priority` among those whose predecessors are placed.
 
     A step with an open window goes before all others. Windows that really are lost (the step before is done or has begun)
-    are given up and noted on the board; others only if `drop`, when one later start did not help. None when a step finds
-    no room.
+    are given up and noted on the board, others when one later start did not help: those that a scuff makes good always, the
+    rest only if `drop`. With `scuff_at_once` no later start is tried where a scuff will do. None when a step finds no room.
     """
-    placing = Placing(board or Board(grid), priority, dict(floors or {}), drop)
+    placing = Placing(board or Board(grid), priority, dict(floors or {}), drop, scuff_at_once)
     while placing.ready:
         if not placing.place_next():
             return None
@@ -147,8 +178,11 @@ def place_all(
 class Placing:
     """A board being filled: `ready` are the steps whose predecessors are all placed, `floors` their earliest starts."""
 
-    def __init__(self, board: Board, priority: Priority, floors: dict[int, int], drop: bool) -> None:
+    def __init__(
+        self, board: Board, priority: Priority, floors: dict[int, int], drop: bool, scuff_at_once: bool = False
+    ) -> None:
         self.board, self.priority, self.floors, self.drop = board, priority, floors, drop
+        self.scuff_at_once = scuff_at_once
         self.ready: set[int] = set()
         self.tried: set[Lag] = set()
         self.repairs_left = 30 * len(board.grid.open_tasks) + 30
@@ -157,8 +191,7 @@ class Placing:
     def _look(self, tasks: Iterable[int]) -> None:
         """Which of these tasks are ready now?"""
         for i in tasks:
-            preceded = all(lag.first in self.board.end for lag in self.board.grid.into[i])
-            if preceded and i not in self.board.start:
+            if i not in self.board.start and preceded(self.board, i):
                 self.ready.add(i)
             else:
                 self.ready.discard(i)
@@ -166,19 +199,25 @@ class Placing:
     def _rank(self, i: int) -> tuple[bool, float, int]:
         """Windows first, then priority, then the order given."""
         window = any(last_slot(self.board, lag) is not None for lag in self.board.grid.into[i])
-        return (not window, self.priority[i], i)
+        return (not window, self._priority(i), i)
+
+    def _priority(self, i: int) -> float:
+        """A scuff is as urgent as the step it makes ready."""
+        grid = self.board.grid
+        return self.priority[grid.scuffed[i].then if grid.is_scuff(i) else i]
 
     def place_next(self) -> bool:
         """Place the next step, or make room for it; False when neither can be done."""
         task = self.board.grid.tasks[min(self.ready, key=self._rank)]
         floor = self.floors.get(task.index, self.board.grid.first_slot)
-        start = earliest(self.board, task, floor, _FREE_RULES)
-        if start is None:
+        found = earliest(self.board, task, floor, _FREE_RULES)
+        if found is None:
             return self._give_up_windows_after(task)
+        start, way = found
         missed = _missed(self.board, task, start)
         if missed is not None:
             return self._repair(missed, start)
-        self.board.place(task, start)
+        self.board.place(task, start, way)
         self._look([task.index, *(lag.then for lag in self.board.grid.out[task.index])])
         return True
 
@@ -192,8 +231,10 @@ class Placing:
     def _repair(self, missed: Lag, start: int) -> bool:
         """Give the window up if it is lost, else send the step before it later."""
         self.repairs_left -= 1
-        if missed.ready is not None or (self.drop and missed in self.tried):
+        lost = missed.ready is not None or (missed in self.tried and (self.drop or missed.scuff is not None))
+        if lost or (missed.scuff is not None and (self.scuff_at_once or self.repairs_left < 0)):
             self.board.dropped.add(missed)
+            self._look([missed.then] if missed.scuff is None else [missed.scuff, missed.then])
         elif self.repairs_left < 0:
             return False
         else:

@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 
 from tallboy.planner.network import ByHour, Link, Problem, Span, Step, Wait
 
 HOUR = timedelta(hours=1)
+Slots = tuple[int, int]
+"""From a slot up to, not including, another."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,7 @@ def wait_minutes(wait: Wait, end: datetime) -> int:
     return wait.minutes[min(max(hour, 0), len(wait.minutes) - 1)]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class WaitTable:
     """A wait in slots by the slot in which the step before it ends: `slots[k]` holds from `breaks[k]` on."""
 
@@ -73,24 +76,41 @@ class WaitTable:
         """The wait after an end at slot `end`."""
         return self.slots[max(0, bisect_right(self.breaks, end) - 1)]
 
+    @cached_property
+    def shortest(self) -> int:
+        """The shortest wait of all."""
+        return min(self.slots)
+
+    @cached_property
+    def longest(self) -> int:
+        """The longest wait of all."""
+        return max(self.slots)
+
     def next_break(self, end: int) -> int | None:
         """The first slot after `end` where another wait holds."""
         k = bisect_right(self.breaks, end)
         return self.breaks[k] if k < len(self.breaks) else None
 
 
-def wait_table(wait: Wait, clock: Clock) -> WaitTable:
-    """`wait` in slots, with equal neighbours merged."""
+NO_WAIT = WaitTable((0,), (0,))
+
+
+def wait_table(wait: Wait, clock: Clock, *, latest: bool = False) -> WaitTable:
+    """`wait` in slots, with equal neighbours merged; rounded up, or down when it is a latest time."""
     if not isinstance(wait, ByHour):
-        return WaitTable((0,), (clock.length(wait.minutes),))
+        return WaitTable((0,), (_rounded(wait.minutes, clock, latest=latest),))
     breaks: list[int] = []
     slots: list[int] = []
     for hour, minutes in enumerate(wait.minutes):
-        length = clock.length(minutes)
+        length = _rounded(minutes, clock, latest=latest)
         if not slots or slots[-1] != length:
             breaks.append(clock.ceil(wait.start.astimezone(UTC) + hour * HOUR))
             slots.append(length)
     return WaitTable(tuple(breaks), tuple(slots))
+
+
+def _rounded(minutes: int, clock: Clock, *, latest: bool) -> int:
+    return timedelta(minutes=minutes) // clock.slot if latest else clock.length(minutes)
 
 
 @dataclass(frozen=True)
@@ -102,9 +122,69 @@ class Window:
     gap: int
 
 
+def gap_in(windows: tuple[Window, ...], start: int) -> int | None:
+    """Closed time inside a step that starts at `start`; None when that start is in none of the windows."""
+    k = bisect_right(windows, start, key=lambda window: window.lo) - 1
+    for window in windows[max(0, k - 1) : k + 1]:
+        if window.lo <= start <= window.hi:
+            return window.gap
+    return None
+
+
+@dataclass(frozen=True)
+class Team:
+    """People who may stand in for each other in every step: the same hours, the same skills."""
+
+    people: tuple[str, ...]
+    skills: frozenset[str]
+    spans: tuple[Slots, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Way:
+    """One crew that can do a step: how many of which teams, and the starts that their hours allow.
+
+    `spans` are the crew's common hours in the step's place, `windows` the starts within them in rising order. A noisy step has
+    `loud` too: the same without regard to quiet hours. `starts` are the windows in which the air suits it.
+    """
+
+    crew: tuple[tuple[int, int], ...]
+    spans: tuple[Slots, ...]
+    windows: tuple[Window, ...]
+    loud: tuple[Window, ...]
+    starts: tuple[Window, ...]
+
+    def gap(self, start: int) -> int:
+        """Closed time inside the step if it starts at `start` (outside working hours: none)."""
+        gap = gap_in(self.windows, start)
+        if gap is None and self.loud is not self.windows:
+            gap = gap_in(self.loud, start)
+        return gap or 0
+
+
+@dataclass(frozen=True)
+class Holding:
+    """A layer or a resource that a step keeps from its start until `hold` after its end; `amount` of it."""
+
+    of: int
+    hold: WaitTable
+    amount: int = 1
+
+
+@dataclass(frozen=True)
+class Layer:
+    """What must not meet: no step that shuns the layer is done while another holds it. `rule` is dust, vapour or fire."""
+
+    rule: str
+    where: str
+
+
 @dataclass(frozen=True)
 class Fact:
-    """A step that is done or has begun: its times stand. `dry` is the slot from which its place is dry again."""
+    """A step that is done or has begun: its times stand.
+
+    `holds` and `uses` are the slots from which what it keeps is free again, in the order of the task's own.
+    """
 
     start: datetime
     end: datetime
@@ -112,66 +192,89 @@ class Fact:
     running: bool
     first: int
     last: int
-    dry: int
+    holds: tuple[int, ...] = ()
+    uses: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Task:
-    """A step in slots. `not_before` is its earliest slot, `windows` its starts within working hours in rising order."""
+    """A step in slots.
+
+    `not_before` is its earliest slot by date, `delivered` by what it awaits; `fit` the spans in which the air suits it, in
+    which it lies until `fit_after` slots after its end; `holds` and `shuns` its layers, `uses` its resources.
+    """
 
     step: Step
     index: int
     slots: int
     not_before: int | None
-    wet: WaitTable | None
-    windows: tuple[Window, ...]
+    delivered: int | None
+    ways: tuple[Way, ...]
+    fit: tuple[Slots, ...] | None
+    fit_after: int
     fact: Fact | None
+    holds: tuple[Holding, ...] = ()
+    shuns: tuple[int, ...] = ()
+    uses: tuple[Holding, ...] = ()
 
-    def gap(self, start: int) -> int | None:
-        """Closed time inside the step if it starts at `start`; None when that start is outside working hours."""
-        k = bisect_right(self.windows, start, key=lambda window: window.lo) - 1
-        for window in self.windows[max(0, k - 1) : k + 1]:
-            if window.lo <= start <= window.hi:
-                return window.gap
-        return None
+    @property
+    def earliest(self) -> int:
+        """The slot before which neither its date nor its deliveries let it start; 0 when they say nothing."""
+        return max(self.not_before or 0, self.delivered or 0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Lag:
     """A link whose second step is still to be planned.
 
     `ready` and `last` are set when the first step is done or has begun: `then` starts at slot `ready` at the earliest and,
-    if the link has a latest time, at slot `last` at the latest.
+    if the link has a latest time, at slot `last` at the latest. `scuff` is the task that makes good a missed window.
     """
 
     link: Link
     first: int
     then: int
     wait: WaitTable
-    most: int | None
+    most: WaitTable | None
     ready: int | None = None
     last: int | None = None
+    scuff: int | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Grid:
-    """The checked, frozen problem in slots. `order` names every step after all it follows."""
+    """The checked, frozen problem in slots. `order` names every step after all it follows.
+
+    `busy` are the hands that steps that have begun keep (from, to, team, how many), `begun` their crews.
+    `tasks` are the steps of the problem and, behind them, from `scuffs` on, the scuffs of its links, which are planned only where a
+    window is missed.
+    """
 
     problem: Problem
     clock: Clock
     first_slot: int
     horizon: int
-    spans: tuple[tuple[int, int], ...]
+    spans: tuple[Slots, ...]
+    teams: tuple[Team, ...]
+    layers: tuple[Layer, ...]
+    rooms: tuple[int, ...]
     tasks: tuple[Task, ...]
+    scuffs: int
     lags: tuple[Lag, ...]
     into: tuple[tuple[Lag, ...], ...]
     out: tuple[tuple[Lag, ...], ...]
     order: tuple[int, ...]
-    busy: tuple[tuple[int, int, int], ...]
+    busy: tuple[tuple[int, int, int, int], ...]
+    begun: Mapping[int, tuple[tuple[int, int], ...]]
     due: Mapping[str, tuple[int, int]]
     previous: Mapping[int, int]
+    open_tasks: tuple[Task, ...] = field(default=())
 
-    @property
-    def open_tasks(self) -> tuple[Task, ...]:
-        """The steps that are still to be planned."""
-        return tuple(task for task in self.tasks if task.fact is None)
+    def is_scuff(self, index: int) -> bool:
+        """Whether a task is planned only to make good a missed window."""
+        return index >= self.scuffs
+
+    @cached_property
+    def scuffed(self) -> Mapping[int, Lag]:
+        """The link whose missed window each scuff makes good."""
+        return {lag.scuff: lag for lag in self.lags if lag.scuff is not None}

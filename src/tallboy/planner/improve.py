@@ -2,51 +2,79 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from tallboy.planner.board import RULES, Board, earliest, holds
+from tallboy.planner.board import Board
 from tallboy.planner.greedy import cost
-from tallboy.planner.grid import Grid, Lag, Task
-from tallboy.planner.model import MISSED_WINDOW, Outcome, PlanModel, Search, hint, plan_model, run
+from tallboy.planner.grid import Grid, Lag, Task, Way
+from tallboy.planner.holds import RULES, closing_slot, earliest, holds
+from tallboy.planner.model import MISSED_WINDOW, PlanModel, hint
+from tallboy.planner.model_plan import plan_model
+from tallboy.planner.solver import Outcome, Search, run
+from tallboy.planner.watch import Best, Watch
+
+
+def take(best: Best, outcome: Outcome, model: PlanModel, lost: set[Lag]) -> None:
+    """Keep the solver's plan if it is no worse than ours."""
+    if outcome.values:
+        board = board_from(model, outcome, lost)
+        if cost(board) <= cost(best.board):
+            best.board = board
 
 
 @dataclass
-class Improved:
-    """The best board so far and what is proven about it: bounds in slots, `proven` when lateness and finishing are best."""
+class _Stage:
+    """One run of the solver for one aim, as the watch sees it. `raise_bound` takes the bounds of this aim."""
 
-    board: Board
-    late_bound: float = 0.0
-    finish_bound: float = 0.0
-    proven: bool = False
-    seconds: float = 0.0
+    best: Best
+    model: PlanModel
+    lost: set[Lag]
+    watch: Watch
+    raise_bound: Callable[[float], None]
 
-    def take(self, outcome: Outcome, model: PlanModel, lost: set[Lag]) -> None:
-        """Keep the solver's plan if it is no worse than ours."""
-        self.seconds += outcome.seconds
-        if outcome.verdict in ("optimal", "good"):
-            board = board_from(model, outcome, lost)
-            if cost(board) <= cost(self.board):
-                self.board = board
+    def found(self, outcome: Outcome) -> None:
+        take(self.best, outcome, self.model, self.lost)
+
+    def proven(self, bound: float) -> None:
+        self.raise_bound(bound)
+
+    def goes_on(self) -> bool:
+        return self.watch.goes_on(self.best)
+
+    def run(self, search: Search) -> Outcome:
+        """Solve from the best plan so far and keep what is better."""
+        hint(self.model, self.best.board)
+        outcome = run(self.model.cp, search, prepare=False, watcher=self if self.watch.listens else None)
+        self.best.seconds += outcome.seconds
+        take(self.best, outcome, self.model, self.lost)
+        if outcome.values:
+            self.raise_bound(outcome.bound)
+        return outcome
 
 
 def board_from(model: PlanModel, outcome: Outcome, lost: set[Lag]) -> Board:
-    """The solver's starts put on a board."""
+    """The solver's starts and crews put on a board."""
     board = Board(model.grid)
+    board.dropped = set(lost)
     for i, start in model.start.items():
-        board.place(model.grid.tasks[i], outcome[start])
-    board.dropped = really_missed(board, lost)
+        if i in model.present and not outcome[model.present[i]]:
+            continue
+        chosen = (way for way, _ in model.work[i] if (i, way) not in model.chosen or outcome[model.chosen[i, way]])
+        board.place(model.grid.tasks[i], outcome[start], next(chosen))
+    tidy(board)
     return board
 
 
-def really_missed(board: Board, lost: set[Lag]) -> set[Lag]:
-    """Those of the windows given up that are in fact missed."""
-    return {lag for lag in lost if lag.most is not None and board.start[lag.then] > _last(board, lag)}
-
-
-def _last(board: Board, lag: Lag) -> int:
-    if lag.ready is not None:
-        return lag.last or 0
-    return board.end[lag.first] + (lag.most or 0)
+def tidy(board: Board) -> None:
+    """Windows given up that are kept all the same need no scuff and are not missed."""
+    for lag in list(board.dropped):
+        closing = closing_slot(board, lag)
+        if closing is None or board.start[lag.then] <= closing:
+            board.dropped.discard(lag)
+            if lag.scuff is not None and lag.scuff in board.start:
+                board.lift(board.grid.tasks[lag.scuff])
 
 
 def any_plan(grid: Grid, search: Search) -> tuple[Outcome, Board | None]:
@@ -56,51 +84,53 @@ def any_plan(grid: Grid, search: Search) -> tuple[Outcome, Board | None]:
     return outcome, board_from(model, outcome, set()) if outcome.values else None
 
 
-def improve(board: Board, search: Search) -> Improved:
+def improve(best: Best, search: Search, watch: Watch) -> None:
     """Lateness first, then finishing times, then changes, each with the time that is left and the aims before it kept."""
-    lost = set(board.dropped)
-    model = plan_model(board.grid, lost)
-    best = Improved(board)
-    late_proven = _stage_late(model, best, lost, search.within(search.seconds / 2))
-    hint(model, best.board)
+    lost = set(best.board.dropped)
+    model = plan_model(best.board.grid, lost)
+    ends = time.monotonic() + search.seconds
+    late_proven = _stage_late(model, best, lost, search.within(search.seconds / 2), watch)
+    if watch.stopped:
+        return
     model.cp.minimize(sum(model.finish))
-    outcome = run(model.cp, search.within((search.seconds - best.seconds) * 0.8), prepare=False)
-    best.take(outcome, model, lost)
+    offset = len(model.finish) * best.board.grid.first_slot
+    stage = _Stage(best, model, lost, watch, lambda bound: best.raise_finish(bound - offset))
+    outcome = stage.run(search.within((ends - time.monotonic()) * 0.8))
     best.proven = late_proven and outcome.verdict == "optimal"
-    offset = len(model.finish) * board.grid.first_slot
-    best.finish_bound = max(0.0, outcome.bound - offset)
-    _stage_changes(model, best, lost, search.within(search.seconds - best.seconds))
-    return best
+    if not watch.stopped:
+        _stage_changes(model, best, lost, search.within(ends - time.monotonic()), watch)
 
 
-def _stage_late(model: PlanModel, best: Improved, lost: set[Lag], search: Search) -> bool:
+def _stage_late(model: PlanModel, best: Best, lost: set[Lag], search: Search, watch: Watch) -> bool:
     """Least lateness; nothing to do when the first plan is on time. True when proven."""
     missed, late, *_ = cost(best.board)
     if not model.late:
         return True
     proven = missed + late == 0
     if not proven:
-        hint(model, best.board)
         model.cp.minimize(sum(model.late))
-        outcome = run(model.cp, search, prepare=False)
-        best.take(outcome, model, lost)
-        proven = outcome.verdict == "optimal"
-        missed, late, *_ = cost(best.board)
-        best.late_bound = late if proven else max(0.0, min(outcome.bound, late))
-    const_missed = sum(lag.ready is not None for lag in best.board.dropped)
-    model.cp.add(sum(model.late) <= late + const_missed * MISSED_WINDOW)
+        price = _priced(best.board) * MISSED_WINDOW
+        stage = _Stage(best, model, lost, watch, lambda bound: best.raise_late(bound - price))
+        proven = stage.run(search).verdict == "optimal"
+        _, late, *_ = cost(best.board)
+    if not watch.stopped:
+        model.cp.add(sum(model.late) <= late + _priced(best.board) * MISSED_WINDOW)
     return proven
 
 
-def _stage_changes(model: PlanModel, best: Improved, lost: set[Lag], search: Search) -> None:
+def _priced(board: Board) -> int:
+    """How many missed windows the model has a price for."""
+    return sum(lag.ready is not None and lag.scuff is None for lag in board.dropped)
+
+
+def _stage_changes(model: PlanModel, best: Best, lost: set[Lag], search: Search, watch: Watch) -> None:
     """As many steps as possible where people saw them, without finishing later."""
     if not model.changed:
         return
     _, _, finish, _ = cost(best.board)
     model.cp.add(sum(model.finish) <= finish + len(model.finish) * best.board.grid.first_slot)
-    hint(model, best.board)
     model.cp.minimize(sum(model.changed))
-    best.take(run(model.cp, search, prepare=False), model, lost)
+    _Stage(best, model, lost, watch, lambda _: None).run(search)
 
 
 def shift_left(board: Board) -> None:
@@ -114,22 +144,25 @@ def shift_left(board: Board) -> None:
         moved = False
         for i in sorted(board.start, key=lambda j: (board.start[j], j)):
             task = board.grid.tasks[i]
-            if task.fact is None:
+            if task.fact is None and i in board.start:
                 moved |= _move(board, task)
+        tidy(board)
 
 
 def _move(board: Board, task: Task) -> bool:
-    """Move one step to the left if it can go; True when it moved."""
-    start = board.start[task.index]
+    """Move one step to the left if it can be done earlier; True when it moved."""
+    start, end, way = board.start[task.index], board.end[task.index], board.way[task.index]
     board.lift(task)
     seen = board.grid.previous.get(task.index) == start
-    before = _last_open_start(task, start)
-    stays = seen and (before is None or holds(board, task, before, RULES))
-    new = start if stays else earliest(board, task, board.grid.first_slot)
-    board.place(task, start if new is None else min(start, new))
-    return board.start[task.index] < start
+    before = _last_open_start(way, start)
+    stays = seen and (before is None or holds(board, task, way, before, RULES))
+    found = None if stays else earliest(board, task, board.grid.first_slot)
+    if found is not None and (board.end_of(task, found[1], found[0]), found[0]) >= (end, start):
+        found = None
+    board.place(task, *(found or (start, way)))
+    return found is not None
 
 
-def _last_open_start(task: Task, start: int) -> int | None:
-    """The latest start before `start` at which the working hours would have the step; None when there is none."""
-    return max((min(window.hi, start - 1) for window in task.windows if window.lo < start), default=None)
+def _last_open_start(way: Way, start: int) -> int | None:
+    """The latest start before `start` at which the crew's hours would have the step; None when there is none."""
+    return max((min(window.hi, start - 1) for window in way.windows if window.lo < start), default=None)

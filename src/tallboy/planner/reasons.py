@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from tallboy.planner.board import Board, Hold, earliest, holds
-from tallboy.planner.grid import Fact, Lag, Task
+from tallboy.planner.board import Board
+from tallboy.planner.grid import Fact, Lag, Task, Way
+from tallboy.planner.holds import Hold, Names, earliest, holds
 from tallboy.planner.network import Reason
+from tallboy.planner.polish import BESIDE, EARLY
 
 _WAITS = {
     "drying": "Waits for {} to dry",
@@ -15,7 +18,22 @@ _WAITS = {
     "clamps": "Waits for {} in clamps",
     "soak": "Waits for {} to soak",
 }
-_LIKELY_FIRST = ("wait", "order", "dust", "window", "hands", "not before", "hours")
+MOST_NAMED = 3
+_LIKELY_FIRST = (
+    "wait",
+    "order",
+    "delivery",
+    "not before",
+    "air",
+    "dust",
+    "vapour",
+    "fire",
+    "window",
+    "room",
+    "quiet",
+    "hands",
+    "hours",
+)
 
 
 def reason(board: Board, task: Task) -> Reason:
@@ -31,29 +49,46 @@ def reason(board: Board, task: Task) -> Reason:
     start = board.start[task.index]
     if start <= board.grid.first_slot:
         return Reason("now", "Nothing holds it back: it can begin now.", board.grid.problem.now)
+    way = board.way[task.index]
     board.lift(task)
-    found = _binding(board, task, start, holds(board, task, start - 1))
-    told = _told(board, task, found[0], start)
-    board.place(task, start)
-    return replace(told, also=tuple(hold.rule for hold in found[1:]))
+    found = holds(board, task, way, start - 1)
+    if found:
+        binding = _binding(board, task, start + task.slots + way.gap(start), found)
+        told = replace(_told(board, task, way, binding[0], start), also=tuple(hold.rule for hold in binding[1:]))
+    else:
+        told = _kept(board, task, start)
+    board.place(task, start, way)
+    return told
 
 
-def _binding(board: Board, task: Task, start: int, found: tuple[Hold, ...]) -> tuple[Hold, ...]:
-    """The one hold without which the step could start earlier, or else a smallest set of them."""
+def _kept(board: Board, task: Task, start: int) -> Reason:
+    """Of a step that no rule holds where it is: why it stands there all the same."""
+    found = earliest(board, task, board.grid.first_slot)
+    sooner = _when(board, board.grid.clock.time(found[0] if found else start))
+    texts = {
+        EARLY: f"Could begin at {sooner}; it stands here so that an earlier day ends sooner.",
+        BESIDE: f"Could begin at {sooner}; it stands here to save going from one place to another.",
+    }
+    seen = f"Could begin at {sooner}; it stays where you saw it."
+    return Reason("kept", texts.get(board.notes.get(task.index, ""), seen), board.grid.clock.time(start))
+
+
+def _binding(board: Board, task: Task, end: int, found: tuple[Hold, ...]) -> tuple[Hold, ...]:
+    """The one hold without which the step could be done earlier than `end`, or else a smallest set of them."""
     by_name = {hold.name: hold for hold in sorted(found, key=lambda hold: _LIKELY_FIRST.index(hold.rule))}
     for name, hold in by_name.items():
-        if _could_move(board, task, start, frozenset({name})):
+        if _could_move(board, task, end, frozenset({name})):
             return (hold,)
     needed = set(by_name)
     for name in reversed(by_name):
-        if _could_move(board, task, start, frozenset(needed - {name})):
+        if _could_move(board, task, end, frozenset(needed - {name})):
             needed.discard(name)
     return tuple(hold for name, hold in by_name.items() if name in needed)
 
 
-def _could_move(board: Board, task: Task, start: int, without: frozenset[tuple[str, Lag | None]]) -> bool:
+def _could_move(board: Board, task: Task, end: int, without: Names) -> bool:
     new = earliest(board, task, board.grid.first_slot, without=without)
-    return new is not None and new < start
+    return new is not None and board.end_of(task, new[1], new[0]) < end
 
 
 def _fact_reason(board: Board, fact: Fact) -> Reason:
@@ -62,49 +97,100 @@ def _fact_reason(board: Board, fact: Fact) -> Reason:
     return Reason("done", f"Done: {_when(board, fact.end)}.", fact.end)
 
 
-def _told(board: Board, task: Task, hold: Hold, start: int) -> Reason:
+def _told(board: Board, task: Task, way: Way, hold: Hold, start: int) -> Reason:
     """One hold in words."""
-    tasks = board.grid.tasks
-    because = hold.because or (board.at_work(start - 1, board.end_of(task, start - 1)) if hold.rule == "hands" else ())
+    because = hold.because or _because(board, task, way, hold, start - 1)
     until = board.grid.clock.time(min(hold.again, start))
-    told = Reason(hold.rule, "", until, tuple(tasks[i].step.key for i in because))
+    told = Reason(hold.rule, "", until, tuple(board.grid.tasks[i].step.key for i in because))
     return replace(told, text=_words(board, task, replace(hold, because=because), _when(board, until)))
+
+
+def _because(board: Board, task: Task, way: Way, hold: Hold, start: int) -> tuple[int, ...]:
+    """The steps that are in the way of a start: busy hands, what is wet, what takes the room."""
+    end = board.end_of(task, way, start)
+    if hold.rule == "hands":
+        return board.at_work(start, end, tuple(team for team, _ in way.crew))
+    if hold.of is None:
+        return ()
+    if hold.rule == "room":
+        return board.taking(hold.of, start, end + max(use.hold.at(end) for use in task.uses if use.of == hold.of))
+    found = board.holding(hold.of, start, end) if hold.of in task.shuns else ()
+    kept = [holding.hold.at(end) for holding in task.holds if holding.of == hold.of]
+    return found or board.shunning(hold.of, start, end + max(kept, default=0))
 
 
 def _words(board: Board, task: Task, hold: Hold, when: str) -> str:
     """The sentence for one hold."""
-    names = ", ".join(f"“{board.grid.tasks[i].step.title}”" for i in hold.because)
+    names = _names(board, hold.because)
     if hold.lag is not None and hold.rule in ("wait", "order"):
         return _link_words(task, hold.lag, names, when)
-    if hold.rule == "dust":
-        return _dust_words(board.grid.tasks[hold.because[0]], task, names, when)
+    if hold.rule in ("dust", "vapour", "fire"):
+        return _air_words(board, task, hold, names, when)
     if hold.rule == "hours":
-        ready = earliest(board, task, board.grid.first_slot, without=frozenset({hold.name}))
-        is_open = ready is not None and any(a <= ready < b for a, b in board.grid.spans)
-        return (
-            f"Too long to finish before the shop closes; fits from {when}."
-            if is_open
-            else f"The shop is closed until {when}."
-        )
+        return _hours_words(board, task, hold, when)
+    many = "is" if len(hold.because) == 1 else "are"
     sentences = {
-        "hands": f"{names} {'is' if len(hold.because) == 1 else 'are'} in hand until {when}.",
+        "hands": f"{names} {many} in hand until {when}." if names else f"Nobody who can do it is free until {when}.",
         "window": f"Held until {when}, so that {names} can follow in time.",
         "not before": f"Not before {when}.",
+        "delivery": f"Waits for {_awaited(task)}: expected {when}.",
+        "quiet": f"Too noisy for the quiet hours: not before {when}.",
+        "air": f"The air does not suit it until {when}. {task.step.fit_text}".strip(),
+        "room": _room_words(board, hold, names, when) if hold.rule == "room" else "",
         "now": "Nothing holds it back: it can begin now.",
     }
     return sentences[hold.rule]
 
 
-def _dust_words(other: Task, task: Task, names: str, when: str) -> str:
-    if not (task.step.dusty and other.wet is not None):
-        return f"Not to be laid in the dust of {names}: until {when}."
-    return f"No dust while {names} is wet: until {when}. {other.step.dust_free_note}".strip()
+def _names(board: Board, tasks: Sequence[int]) -> str:
+    """The titles of steps; of many, the first few and how many more."""
+    titles = [f"“{board.grid.tasks[i].step.title}”" for i in tasks[:MOST_NAMED]]
+    more = len(tasks) - len(titles)
+    return ", ".join(titles) + (f" and {more} more" if more else "")
+
+
+def _awaited(task: Task) -> str:
+    return max(task.step.awaits, key=lambda one: one.at).what if task.step.awaits else ""
+
+
+def _room_words(board: Board, hold: Hold, names: str, when: str) -> str:
+    """What there is not enough of, and who has it."""
+    resource = board.grid.problem.resources[hold.of or 0]
+    name = resource.name or resource.key
+    if resource.amount == 1:
+        return f"{name[:1].upper()}{name[1:]} is taken by {names} until {when}."
+    return f"Not enough left of “{name}”, taken by {names}: until {when}."
+
+
+def _hours_words(board: Board, task: Task, hold: Hold, when: str) -> str:
+    """Closed, nobody there who can do it, or too long to fit in before it closes."""
+    ready = earliest(board, task, board.grid.first_slot, without=frozenset({hold.name}))
+    if ready is None or not any(a <= ready[0] < b for a, b in board.grid.spans):
+        return f"The shop is closed until {when}."
+    if any(a <= ready[0] < b for way in task.ways for a, b in way.spans):
+        return f"Too long to finish before the shop closes; fits from {when}."
+    return f"Those who can do it, or its place, are not free for it until {when}."
+
+
+def _air_words(board: Board, task: Task, hold: Hold, names: str, when: str) -> str:
+    """What must not meet in the air."""
+    other = board.grid.tasks[hold.because[0]].step
+    held = hold.of in task.shuns and any(holding.of == hold.of for holding in board.grid.tasks[hold.because[0]].holds)
+    words = {
+        ("dust", True): f"No dust while {names} is wet: until {when}. {other.dust_free_note}",
+        ("dust", False): f"Not to be laid in the dust of {names}: until {when}.",
+        ("vapour", True): f"Not beside the open solvent of {names} without fresh air: until {when}.",
+        ("vapour", False): f"No open solvent without fresh air beside {names}: until {when}.",
+        ("fire", True): f"No flame, heat or sparks while {names} gives off vapour that burns: until {when}.",
+        ("fire", False): f"No vapour that burns beside the flame, heat or sparks of {names}: until {when}.",
+    }
+    return words[hold.rule, held].strip()
 
 
 def _link_words(task: Task, lag: Lag, names: str, when: str) -> str:
     if lag.first == task.index:
         return f"If it began earlier, {names} would have to wait longer: best from {when}."
-    if not lag.link.text and max(lag.wait.slots) == 0:
+    if not lag.link.text and lag.wait.longest == 0:
         return f"Comes after {names}, done by {when}."
     words = lag.link.text or _WAITS.get(lag.link.kind, "Waits after {}").replace("{}", names)
     return f"{words} That takes until {when}." if words.endswith(".") else f"{words}: until {when}."

@@ -2,27 +2,37 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable
+from dataclasses import replace
 
 from tallboy.errors import NoPlan
+from tallboy.planner.answer import bound_of, gap_of, plan_of
 from tallboy.planner.board import Board
-from tallboy.planner.build import build
+from tallboy.planner.build import blocked_in, build
 from tallboy.planner.conflict import explain
-from tallboy.planner.greedy import best_greedy, cost, finishes
-from tallboy.planner.grid import Grid, Lag, Task
-from tallboy.planner.improve import Improved, any_plan, improve, really_missed, shift_left
-from tallboy.planner.model import Search
-from tallboy.planner.network import Kept, MissedWindow, Plan, Planned, Problem, Span, Status
-from tallboy.planner.reasons import reason
+from tallboy.planner.greedy import best_greedy, cost
+from tallboy.planner.grid import Grid
+from tallboy.planner.improve import any_plan, improve
+from tallboy.planner.network import Blocked, Plan, Problem, Status
+from tallboy.planner.solver import Search
+from tallboy.planner.watch import Best, Progress, Told, Watch
 
 
-def solve(problem: Problem, *, seconds: float = 2.0, workers: int = 1, seed: int = 1) -> Plan:
+def solve(
+    problem: Problem,
+    *,
+    seconds: float = 2.0,
+    workers: int = 1,
+    seed: int = 1,
+    watch: Told | None = None,
+) -> Plan:
     """Work out the best plan that can be found in the time.
 
     The greedy planner gives a valid plan at once; the solver then improves it: promises by weight, then the finishing times
     of all pieces, then the fewest changes against the plan people saw. It never comes back empty.
 
-    Parameters: problem; seconds [s] wall clock the solver may use, above 0; workers [1] threads, 1 or more; seed.
+    Parameters: problem; seconds [s] wall clock the solver may use, above 0; workers [1] threads, 1 or more; seed; watch, told the
+    progress a few times a second, ends the search by answering False: the best plan so far is then returned.
     Returns: the plan; its status is "optimal" when lateness and finishing times are proven best, "good" when the solver
     worked on it, "first" when it is the greedy planner's.
     Raises: BadInput for what cannot be used; NoPlan, with the rules and steps in conflict, when no plan keeps all rules.
@@ -30,21 +40,52 @@ def solve(problem: Problem, *, seconds: float = 2.0, workers: int = 1, seed: int
     Source: own derivation, see docs/planner.md.
     """
     grid = build(problem)
-    board = best_greedy(grid, seed=seed, shuffles=_shuffles(grid))
-    search, used = Search(seconds, workers, seed), 0.0
-    if board is None:
-        outcome, board = any_plan(grid, search)
-        used = outcome.seconds
-        if outcome.verdict == "no plan":
-            raise explain(problem, search.within(max(2.0, seconds)))
-        if board is None:
-            return _fallback(grid, seed, used)
-        shift_left(board)
+    blocked = blocked_in(problem)
+    search = Search(seconds, workers, seed)
+    board, used = _begin(grid, search, problem)
+    best = Best(board, seconds=used)
     if not grid.open_tasks:
-        return _plan(Improved(board, proven=True), "optimal")
-    best = improve(board, search.within(seconds - used))
-    best.seconds += used
-    return _plan(best, "optimal" if best.proven else "good")
+        best.proven = True
+    elif used < seconds:
+        looking = Watch(None if watch is None else _telling(watch, problem, blocked))
+        if looking.goes_on(best):
+            improve(best, search.within(seconds - used), looking)
+    return plan_of(best, "optimal" if best.proven else "good", problem, blocked)
+
+
+def _begin(grid: Grid, search: Search, problem: Problem) -> tuple[Board, float]:
+    """A first board, and the seconds the solver took where the greedy planner found none."""
+    board = best_greedy(grid, seed=search.seed, shuffles=_shuffles(grid))
+    if board is not None:
+        return board, 0.0
+    outcome, board = any_plan(grid, search)
+    if outcome.verdict == "no plan":
+        raise explain(problem, search.within(max(2.0, search.seconds)))
+    return board or _fallback(grid, search.seed), outcome.seconds
+
+
+def _telling(watch: Told, problem: Problem, blocked: tuple[Blocked, ...]) -> Callable[[Best, float], bool]:
+    """The best so far in the words of a listener."""
+
+    def tell(best: Best, seconds: float) -> bool:
+        status: Status = "optimal" if best.proven else "good"
+        board, clock = best.board, best.board.grid.clock
+        missed, late, finish, _ = cost(board)
+        bound = bound_of(best, late + finish)
+        still = replace(best)
+        progress = Progress(
+            status=status,
+            cost=clock.minutes(late + finish),
+            bound=clock.minutes(bound),
+            gap=gap_of(late + finish, bound),
+            missed=missed,
+            late=clock.minutes(late),
+            seconds=seconds,
+            plan=lambda: plan_of(still, status, problem, blocked),
+        )
+        return watch(progress)
+
+    return tell
 
 
 def first_plan(problem: Problem, *, seed: int = 1) -> Plan:
@@ -56,8 +97,8 @@ def first_plan(problem: Problem, *, seed: int = 1) -> Plan:
     Source: own derivation, see docs/planner.md.
     """
     grid = build(problem)
-    board = best_greedy(grid, seed=seed, shuffles=_shuffles(grid))
-    return _plan(Improved(board), "first") if board is not None else _fallback(grid, seed, 0.0)
+    board = best_greedy(grid, seed=seed, shuffles=_shuffles(grid)) or _fallback(grid, seed)
+    return plan_of(Best(board), "first", problem, blocked_in(problem))
 
 
 def _shuffles(grid: Grid) -> int:
@@ -65,7 +106,7 @@ def _shuffles(grid: Grid) -> int:
     return min(12, 1500 // (len(grid.tasks) + 1))
 
 
-def _fallback(grid: Grid, seed: int, seconds: float) -> Plan:
+def _fallback(grid: Grid, seed: int) -> Board:
     """A plan that gives up windows it cannot keep, for when none was found in time that keeps them all."""
     board = best_greedy(grid, seed=seed, drop=True)
     if board is None:
@@ -75,71 +116,4 @@ def _fallback(grid: Grid, seed: int, seconds: float) -> Plan:
             rules=("hours",),
             steps=tuple(task.step.key for task in grid.open_tasks),
         )
-    return _plan(Improved(board, seconds=seconds), "first")
-
-
-def _plan(best: Improved, status: Status) -> Plan:
-    board = best.board
-    shift_left(board)
-    board.dropped = really_missed(board, board.dropped)
-    clock = board.grid.clock
-    _, late, finish, _ = cost(board)
-    total = late + finish
-    bound = float(total) if best.proven else min(float(total), best.late_bound + best.finish_bound)
-    return Plan(
-        status=status,
-        steps={task.step.key: _planned(board, task) for task in board.grid.tasks},
-        promises=_kept(board),
-        bound=clock.minutes(bound),
-        gap=(total - bound) / total if total else 0.0,
-        seconds=best.seconds,
-        made_at=board.grid.problem.now,
-        missed_windows=tuple(
-            _missed(board, lag) for lag in sorted(board.dropped, key=lambda lag: (lag.then, lag.first))
-        ),
-        cost=clock.minutes(total),
-    )
-
-
-def _planned(board: Board, task: Task) -> Planned:
-    why = reason(board, task)
-    if task.fact is not None:
-        fact = task.fact
-        return Planned(
-            task.step.key, fact.start, fact.end, fact.blocks, why, done=not fact.running, running=fact.running
-        )
-    blocks = _blocks(board, task)
-    return Planned(task.step.key, blocks[0][0], blocks[-1][1], blocks, why)
-
-
-def _blocks(board: Board, task: Task) -> tuple[Span, ...]:
-    """The hands-on stretches of a planned step: all of one stretch of hours, or cut where the stretches end."""
-    start, end = board.start[task.index], board.end[task.index]
-    clock = board.grid.clock
-    chunk = min(clock.length(task.step.least_chunk), task.slots)
-    parts = [(max(a, start), min(b, end)) for a, b in board.grid.spans if a < end and b > start]
-    long_enough = [(a, b) for a, b in parts if b - a >= chunk]
-    return tuple((clock.time(a), clock.time(b)) for a, b in long_enough)
-
-
-def _kept(board: Board) -> tuple[Kept, ...]:
-    """What becomes of each promise, from the real end of every step."""
-    grid = board.grid
-    ends = {piece: grid.clock.time(slot) for piece, slot in finishes(board).items()}
-    kept = []
-    for promise in grid.problem.promises:
-        facts = [task.fact.end for task in grid.tasks if task.fact is not None and task.step.piece == promise.piece]
-        finish = max([*facts, *([ends[promise.piece]] if promise.piece in ends else [])], key=_utc)
-        late = -((_utc(promise.by) - _utc(finish)) // timedelta(minutes=1))
-        kept.append(Kept(promise.piece, promise.by, finish, max(0, late)))
-    return tuple(kept)
-
-
-def _utc(time: datetime) -> datetime:
-    return time.astimezone(UTC)
-
-
-def _missed(board: Board, lag: Lag) -> MissedWindow:
-    first, then = board.grid.tasks[lag.first].step, board.grid.tasks[lag.then].step
-    text = f"“{then.title}” comes more than {lag.link.most} minutes after “{first.title}”: the window has closed."
-    return MissedWindow(then.key, text, first.key)
+    return board
