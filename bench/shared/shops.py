@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Promise, Span, Step, Wait
+from bench.shared import full_shop
+from tallboy.planner.network import ByHour, Fixed, Link, Person, Plan, Problem, Promise, Span, Step, Wait
 
 ZONE = ZoneInfo("Europe/Lisbon")
 MONDAY = datetime(2031, 3, 24, tzinfo=ZONE)  # the clocks change on the Sunday after
@@ -124,6 +125,69 @@ def _varied(step: Step, hands: int, random: np.random.Generator) -> Step:
         place="yard" if yard < 0.15 else step.place,
         not_before=MONDAY + timedelta(days=int(random.integers(1, 8)), hours=10) if date < 0.04 else None,
     )
+
+
+def a_full_shop(seed: int, *, pieces: int = 3, steps: int = 8, days: int = 56) -> Problem:
+    """A shop that uses everything the planner knows, and that has a plan."""
+    random = np.random.default_rng((seed, 1))
+    now = MONDAY + timedelta(hours=8, minutes=int(random.integers(0, 60)) * 5 + int(random.integers(0, 2)) * 3)
+    crew = full_shop.people(MONDAY, days, random) if random.random() < 0.85 else ()
+    fit = full_shop.fit_air(MONDAY, days, random)
+    routes = [a_piece(f"{PIECES[k % 8]}{k // 8 or ''}", steps, random, MONDAY) for k in range(pieces)]
+    for k, route in enumerate(routes):
+        _dress(route, crew, fit, random)
+        if random.random() < 0.5:
+            who = crew[k].key if k < len(crew) else ""
+            route.steps = full_shop.with_facts(route.steps, now, who, random)
+        if random.random() < 0.15:
+            _block(route, random)
+    all_steps = tuple(full_shop.awaited(step, MONDAY, random) for route in routes for step in route.steps)
+    return Problem(
+        now,
+        all_steps,
+        tuple(link for route in routes for link in route.links),
+        _promises(routes, days, random),
+        working_hours(MONDAY, days),
+        len(crew) or 2,
+        previous=_seen(all_steps, random) if random.random() < 0.4 else {},
+        people=crew,
+        places=full_shop.places(MONDAY, days, random),
+        resources=full_shop.resources(random),
+        quiet=full_shop.quiet(MONDAY, days),
+        leave_early=bool(random.random() < 0.4),
+    )
+
+
+def _dress(route: Route, crew: tuple[Person, ...], fit: tuple[Span, ...], random: np.random.Generator) -> None:
+    """Give the steps and links of a plain route all that they may ask for."""
+    clamped = {link.first: link.least for link in route.links if link.kind == "clamps"}
+    route.steps = [full_shop.dressed(step, clamped.get(step.key), crew, fit, random) for step in route.steps]
+    steps = {step.key: step for step in route.steps}
+    route.links = [full_shop.with_window(link, steps[link.then], random) for link in route.links]
+
+
+def _block(route: Route, random: np.random.Generator) -> None:
+    """One step of the route must not be planned yet."""
+    k = int(random.integers(len(route.steps)))
+    route.steps[k] = replace(route.steps[k], blocked="No dry sanding before the lead test is written down.")
+
+
+def _promises(routes: Sequence[Route], days: int, random: np.random.Generator) -> tuple[Promise, ...]:
+    """A date for most pieces, some of them too early."""
+    return tuple(
+        Promise(route.piece, MONDAY + timedelta(days=int(random.integers(2, days // 3))), int(random.integers(1, 4)))
+        for route in routes
+        if random.random() < 0.8
+    )
+
+
+def _seen(steps: Sequence[Step], random: np.random.Generator) -> dict[str, datetime]:
+    """Starts that people saw in an older plan, good or bad."""
+    return {
+        step.key: MONDAY + timedelta(days=int(random.integers(0, 12)), hours=8, minutes=int(random.integers(0, 90)) * 5)
+        for step in steps
+        if random.random() < 0.7
+    }
 
 
 def later(problem: Problem, plan: Plan, now: datetime, slipped: Sequence[str] = (), slip: int = 0) -> Problem:
