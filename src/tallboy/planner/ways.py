@@ -117,7 +117,7 @@ class Ways:
         ways = [way for way in ways if way.windows]
         ways.sort(key=lambda way: (-sum(b - a for a, b in way.spans), way.crew))
         return tuple(
-            replace(way, starts=_suited(way.windows, slots, fit, fit_after)) if fit is not None else way
+            replace(way, starts=suited(way.windows, slots, fit, fit_after)) if fit is not None else way
             for way in ways[:MOST_WAYS]
         )
 
@@ -175,7 +175,7 @@ def _picked(able: Sequence[tuple[int, int]], hands: int) -> Iterator[tuple[tuple
             yield from (((team, taken), *rest) for rest in _picked(able[at + 1 :], hands - taken))
 
 
-def _suited(windows: tuple[Window, ...], slots: int, fit: Spans, after: int) -> tuple[Window, ...]:
+def suited(windows: tuple[Window, ...], slots: int, fit: Spans, after: int) -> tuple[Window, ...]:
     """The parts of the windows from which a step, and `after` slots more, lie within one span of fit air."""
     found = []
     for window in windows:
