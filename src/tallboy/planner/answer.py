@@ -119,7 +119,7 @@ def _missed(board: Board, lag: Lag) -> MissedWindow:
 
 
 def _missed_words(first: Step, then: Step) -> str:
-    return f"“{then.title}” comes later after “{first.title}” than its window allows."
+    return f"“{then.title}” comes later after “{first.title}” than it may: the window has closed."
 
 
 def _scuffed(board: Board, lag: Lag) -> Scuffed:
