@@ -127,24 +127,47 @@ def _plans(now: datetime) -> Checked:
 
 def as_planned(plan: Plan, problem: network.Problem) -> network.Plan:
     """A stored plan as the planner's own type; steps already done take the times they really had."""
-    steps = {str(row.step_id): _planned(row) for row in PlannedStep.objects.filter(plan=plan).select_related("step")}
+    rows = list(PlannedStep.objects.filter(plan=plan).select_related("step__window_of"))
+    steps = {str(row.step_id): _planned(row) for row in rows}
     for step in problem.steps:
         if step.done is not None:
             begun, ended = step.done
             reason = network.Reason("done", _("done"))
-            steps[step.key] = network.Planned(step.key, begun, ended, ((begun, ended),), reason, done=True)
+            steps[step.key] = network.Planned(
+                step.key, begun, ended, ((begun, ended),), reason, done=True, people=step.people
+            )
     told = {str(row.piece_id): row for row in PlannedPromise.objects.filter(plan=plan)}
     promises = tuple(
         network.Kept(wanted.piece, wanted.by, told[wanted.piece].finish, told[wanted.piece].late_minutes)
         for wanted in problem.promises
         if wanted.piece in told
     )
-    missed = tuple(network.MissedWindow(then, "", first) for first, then in plan.missed)
-    return network.Plan("good", steps, promises, 0.0, 0.0, plan.seconds, plan.made_at, missed)
+    return network.Plan(
+        status="good",
+        steps=steps,
+        promises=promises,
+        bound=plan.bound or 0.0,
+        gap=plan.gap or 0.0,
+        seconds=plan.seconds,
+        made_at=plan.made_at,
+        missed_windows=tuple(network.MissedWindow(then, "", first) for first, then in plan.missed),
+        cost=plan.cost or 0.0,
+        scuffed=tuple(_scuffed(row) for row in rows if row.step.window_of is not None),
+        blocked=tuple(network.Blocked(key, text) for key, text in plan.blocked),
+        place_changes=plan.place_changes,
+    )
+
+
+def _scuffed(row: PlannedStep) -> network.Scuffed:
+    wait = row.step.window_of
+    assert wait is not None
+    return network.Scuffed(str(wait.first_id), str(wait.then_id), str(row.step_id), row.step.title)
 
 
 def _planned(row: PlannedStep) -> network.Planned:
     blocks = tuple(row.spans())
     reason = network.Reason(row.rule, row.reason, row.until)
     running = row.step.state == Step.State.RUNNING
-    return network.Planned(str(row.step_id), row.start, row.end, blocks, reason, running=running)
+    return network.Planned(
+        str(row.step_id), row.start, row.end, blocks, reason, running=running, people=tuple(row.people)
+    )
