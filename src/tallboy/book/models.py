@@ -210,6 +210,11 @@ class Means(Kept):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def surface(self) -> float:
+        """The surface of a rack [m²]."""
+        return self.amount / 100
+
 
 class Photo(Kept):
     """A photograph, stored once by the SHA-256 of its re-encoded bytes."""
