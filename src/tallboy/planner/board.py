@@ -6,7 +6,6 @@ Which start a step may have is asked in `holds.py`; `rules.py` checks the outcom
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -143,39 +142,39 @@ class Board:
         after = counts[last:] <= most
         return last + int(after.argmax()) if after.any() else self.grid.horizon
 
-    def at_work(self, start: int, end: int, teams: Slots | tuple[int, ...] | None = None) -> tuple[int, ...]:
-        """Steps whose hands are busy between two slots; of certain teams, or of all."""
-        return tuple(i for i in self._between(start, end) if self._works(i, teams))
+    def at_work(self, start: int, end: int, teams: tuple[int, ...]) -> tuple[int, ...]:
+        """Steps at which hands of certain teams are busy between two slots."""
+        return tuple(i for i in self.start if self._meets(i, start, end) and self._works(i, teams))
 
-    def _between(self, start: int, end: int) -> Iterator[int]:
-        return (i for i, s in self.start.items() if s < end and self.end[i] > start)
+    def _meets(self, i: int, start: int, end: int) -> bool:
+        return i in self.start and self.start[i] < end and self.end[i] > start
 
-    def _works(self, i: int, teams: tuple[int, ...] | None) -> bool:
-        task = self.grid.tasks[i]
-        if not task.step.hands or (task.fact is not None and not task.fact.running):
-            return False
-        return teams is None or i not in self.way or any(team in teams for team, _ in self.way[i].crew)
+    def _works(self, i: int, teams: tuple[int, ...]) -> bool:
+        crew = self.way[i].crew if i in self.way else self.grid.begun.get(i, ())
+        return any(team in teams for team, _ in crew)
 
     def holding(self, layer: int, start: int, end: int) -> tuple[int, ...]:
         """Placed steps that hold the layer at some slot between two."""
         return tuple(
-            i
-            for i, s in self.start.items()
-            for holding, until in zip(self.grid.tasks[i].holds, self.held_until(self.grid.tasks[i]), strict=True)
-            if holding.of == layer and s < end and until > start
+            task.index
+            for task in self.grid.holders[layer]
+            if task.index in self.start and self.start[task.index] < end
+            for holding, until in zip(task.holds, self.held_until(task), strict=True)
+            if holding.of == layer and until > start
         )
 
     def shunning(self, layer: int, start: int, end: int) -> tuple[int, ...]:
         """Placed steps that shun the layer and are done between two slots."""
-        return tuple(i for i in self._between(start, end) if layer in self.grid.tasks[i].shuns)
+        return tuple(task.index for task in self.grid.shunners[layer] if self._meets(task.index, start, end))
 
     def taking(self, resource: int, start: int, end: int) -> tuple[int, ...]:
         """Placed steps that use the resource at some slot between two."""
         return tuple(
-            i
-            for i, s in self.start.items()
-            for holding, until in zip(self.grid.tasks[i].uses, self.used_until(self.grid.tasks[i]), strict=True)
-            if holding.of == resource and holding.amount and s < end and until > start
+            task.index
+            for task in self.grid.users[resource]
+            if task.index in self.start and self.start[task.index] < end
+            for holding, until in zip(task.uses, self.used_until(task), strict=True)
+            if holding.of == resource and holding.amount and until > start
         )
 
 

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
@@ -63,8 +63,8 @@ def build(problem: Problem) -> Grid:
         tasks=tasks,
         scuffs=len(problem.steps),
         lags=lags,
-        into=tuple(tuple(lag for lag in lags if lag.then == i) for i in range(len(tasks))),
-        out=tuple(tuple(lag for lag in lags if lag.first == i and lag.ready is None) for i in range(len(tasks))),
+        into=_sorted(lags, len(tasks), lambda lag: lag.then),
+        out=_sorted([lag for lag in lags if lag.ready is None], len(tasks), lambda lag: lag.first),
         order=_with_scuffs([index[key] for key in order if key in index], lags),
         busy=tuple(_busy(tasks, begun, teams, maker.first_slot)),
         begun=begun,
@@ -72,6 +72,14 @@ def build(problem: Problem) -> Grid:
         previous={index[key]: maker.clock.floor(time) for key, time in problem.previous.items() if key in index},
         open_tasks=tuple(task for task in tasks[: len(problem.steps)] if task.fact is None),
     )
+
+
+def _sorted(lags: Iterable[Lag], tasks: int, end: Callable[[Lag], int]) -> tuple[tuple[Lag, ...], ...]:
+    """The lags of each task at one of their ends."""
+    found: list[list[Lag]] = [[] for _ in range(tasks)]
+    for lag in lags:
+        found[end(lag)].append(lag)
+    return tuple(tuple(of) for of in found)
 
 
 def blocked_in(problem: Problem) -> tuple[Blocked, ...]:
@@ -110,8 +118,11 @@ def _is_fact(step: Step) -> bool:
 
 def _with_scuffs(order: list[int], lags: Iterable[Lag]) -> tuple[int, ...]:
     """Each scuff just before the step it makes ready."""
-    before = {lag.then: [other.scuff for other in lags if other.then == lag.then and other.scuff] for lag in lags}
-    return tuple(number for index in order for number in [*before.get(index, ()), index] if number is not None)
+    before: dict[int, list[int]] = {}
+    for lag in lags:
+        if lag.scuff is not None:
+            before.setdefault(lag.then, []).append(lag.scuff)
+    return tuple(number for index in order for number in [*before.get(index, ()), index])
 
 
 class _Maker:

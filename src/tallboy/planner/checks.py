@@ -156,16 +156,20 @@ def _check_promises(problem: Problem) -> None:
 def _order(problem: Problem, steps: dict[str, Step]) -> tuple[str, ...]:
     """Every key after those it follows; the order of the problem otherwise."""
     before: dict[str, set[str]] = {key: set() for key in steps}
+    after: dict[str, set[str]] = {key: set() for key in steps}
     for link in problem.links:
         before[link.then].add(link.first)
-    order: list[str] = []
-    left = list(steps)
-    while left:
-        ready = [key for key in left if before[key].isdisjoint(left)]
-        if not ready:
-            raise _circle(left, before, steps)
-        order += ready
-        left = [key for key in left if key not in ready]
+        after[link.first].add(link.then)
+    missing = {key: len(firsts) for key, firsts in before.items()}
+    place = {key: number for number, key in enumerate(steps)}
+    order = [key for key, count in missing.items() if not count]
+    for key in order:
+        for then in sorted(after[key], key=place.__getitem__):
+            missing[then] -= 1
+            if not missing[then]:
+                order.append(then)
+    if len(order) < len(steps):
+        raise _circle([key for key in steps if missing[key]], before, steps)
     return tuple(order)
 
 

@@ -7,7 +7,7 @@ All arithmetic on times is done in UTC, so that a night with a change of the clo
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -122,13 +122,31 @@ class Window:
     gap: int
 
 
-def gap_in(windows: tuple[Window, ...], start: int) -> int | None:
-    """Closed time inside a step that starts at `start`; None when that start is in none of the windows."""
-    k = bisect_right(windows, start, key=lambda window: window.lo) - 1
-    for window in windows[max(0, k - 1) : k + 1]:
-        if window.lo <= start <= window.hi:
-            return window.gap
-    return None
+class Windows(tuple[Window, ...]):
+    """Windows in rising order, quick to look into."""
+
+    @cached_property
+    def los(self) -> tuple[int, ...]:
+        """The first start of each."""
+        return tuple(window.lo for window in self)
+
+    def gap(self, start: int) -> int | None:
+        """Closed time inside a step that starts at `start`; None when that start is in none of the windows."""
+        k = bisect_right(self.los, start)
+        for window in self[max(0, k - 2) : k]:
+            if window.lo <= start <= window.hi:
+                return window.gap
+        return None
+
+    def after(self, start: int) -> int | None:
+        """The first start of the next window that begins after `start`."""
+        k = bisect_right(self.los, start)
+        return self.los[k] if k < len(self) else None
+
+    def before(self, start: int) -> int | None:
+        """The last start before `start`; None when there is none."""
+        k = bisect_left(self.los, start)
+        return max((min(window.hi, start - 1) for window in self[max(0, k - 2) : k]), default=None)
 
 
 @dataclass(frozen=True)
@@ -150,15 +168,15 @@ class Way:
 
     crew: tuple[tuple[int, int], ...]
     spans: tuple[Slots, ...]
-    windows: tuple[Window, ...]
-    loud: tuple[Window, ...]
-    starts: tuple[Window, ...]
+    windows: Windows
+    loud: Windows
+    starts: Windows
 
     def gap(self, start: int) -> int:
         """Closed time inside the step if it starts at `start` (outside working hours: none)."""
-        gap = gap_in(self.windows, start)
+        gap = self.windows.gap(start)
         if gap is None and self.loud is not self.windows:
-            gap = gap_in(self.loud, start)
+            gap = self.loud.gap(start)
         return gap or 0
 
 
@@ -278,3 +296,24 @@ class Grid:
     def scuffed(self) -> Mapping[int, Lag]:
         """The link whose missed window each scuff makes good."""
         return {lag.scuff: lag for lag in self.lags if lag.scuff is not None}
+
+    @cached_property
+    def holders(self) -> tuple[tuple[Task, ...], ...]:
+        """The steps that hold each layer."""
+        return tuple(
+            tuple(task for task in self.tasks if any(holding.of == layer for holding in task.holds))
+            for layer in range(len(self.layers))
+        )
+
+    @cached_property
+    def shunners(self) -> tuple[tuple[Task, ...], ...]:
+        """The steps that shun each layer."""
+        return tuple(tuple(task for task in self.tasks if layer in task.shuns) for layer in range(len(self.layers)))
+
+    @cached_property
+    def users(self) -> tuple[tuple[Task, ...], ...]:
+        """The steps that use each resource."""
+        return tuple(
+            tuple(task for task in self.tasks if any(holding.of == room and holding.amount for holding in task.uses))
+            for room in range(len(self.rooms))
+        )

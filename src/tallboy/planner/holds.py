@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from tallboy.planner.board import NEVER, Board, fits
-from tallboy.planner.grid import Holding, Lag, Task, Way, Window, gap_in
+from tallboy.planner.grid import Holding, Lag, Task, Way, Windows
 
 
 @dataclass(frozen=True)
@@ -63,18 +63,19 @@ def waits(board: Board, task: Task, way: Way, start: int) -> Iterator[Hold]:
 
 def hours(board: Board, task: Task, way: Way, start: int) -> Iterator[Hold]:
     """A step lies within the hours of its crew and place, whole in one stretch or cut only where the stretches end."""
-    if gap_in(way.loud, start) is None:
+    if way.loud.gap(start) is None:
         yield Hold("hours", _next(way.loud, start))
 
 
 def quiet(board: Board, task: Task, way: Way, start: int) -> Iterator[Hold]:
     """A noisy step keeps out of quiet hours."""
-    if way.windows is not way.loud and gap_in(way.windows, start) is None:
+    if way.windows is not way.loud and way.windows.gap(start) is None:
         yield Hold("quiet", _next(way.windows, start))
 
 
-def _next(windows: tuple[Window, ...], start: int) -> int:
-    return next((window.lo for window in windows if window.lo > start), NEVER)
+def _next(windows: Windows, start: int) -> int:
+    again = windows.after(start)
+    return NEVER if again is None else again
 
 
 def air(board: Board, task: Task, way: Way, start: int) -> Iterator[Hold]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from tallboy.planner.board import Board
 from tallboy.planner.greedy import cost
-from tallboy.planner.grid import Grid, Lag, Task, Way
+from tallboy.planner.grid import Grid, Lag, Task
 from tallboy.planner.holds import RULES, closing_slot, earliest, holds
 from tallboy.planner.model import MISSED_WINDOW, PlanModel, hint
 from tallboy.planner.model_plan import plan_model
@@ -154,15 +154,10 @@ def _move(board: Board, task: Task) -> bool:
     start, end, way = board.start[task.index], board.end[task.index], board.way[task.index]
     board.lift(task)
     seen = board.grid.previous.get(task.index) == start
-    before = _last_open_start(way, start)
+    before = way.windows.before(start)
     stays = seen and (before is None or holds(board, task, way, before, RULES))
     found = None if stays else earliest(board, task, board.grid.first_slot)
     if found is not None and (board.end_of(task, found[1], found[0]), found[0]) >= (end, start):
         found = None
     board.place(task, *(found or (start, way)))
     return found is not None
-
-
-def _last_open_start(way: Way, start: int) -> int | None:
-    """The latest start before `start` at which the crew's hours would have the step; None when there is none."""
-    return max((min(window.hi, start - 1) for window in way.windows if window.lo < start), default=None)

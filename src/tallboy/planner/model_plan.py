@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tallboy.planner.greedy import finishes
-from tallboy.planner.grid import Grid, Lag, gap_in
+from tallboy.planner.grid import Grid, Lag
 from tallboy.planner.model import Guess, PlanModel
 from tallboy.planner.model_shared import add_hands, add_layers, add_rooms
 from tallboy.planner.model_steps import add_lag, add_step
@@ -63,7 +63,7 @@ def _late_of(piece: str, by: int) -> Guess:
 def _add_changes(model: PlanModel) -> None:
     """Which steps start at another time than in the plan people saw."""
     for i, slot in model.grid.previous.items():
-        if i in model.start and any(gap_in(way.starts, slot) is not None for way in model.grid.tasks[i].ways):
+        if i in model.start and any(way.starts.gap(slot) is not None for way in model.grid.tasks[i].ways):
             changed = model.yes_or_no(_is_changed(i, slot))
             model.cp.add(model.start[i] == slot).only_enforce_if(~changed)
             model.changed.append(changed)

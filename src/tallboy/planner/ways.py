@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC
 from itertools import islice
 
-from tallboy.planner.grid import Clock, Slots, Team, Way, Window
+from tallboy.planner.grid import Clock, Slots, Team, Way, Window, Windows
 from tallboy.planner.network import Person, Place, Problem, Span, Step
 
 MOST_WAYS = 40
@@ -100,7 +100,7 @@ class Ways:
     teams: tuple[Team, ...]
     _places: dict[str, Place] = field(default_factory=dict)
     _hours: dict[tuple[tuple[int, ...], str, bool], Spans] = field(default_factory=dict)
-    _windows: dict[tuple[int, int, int, bool], tuple[Window, ...]] = field(default_factory=dict)
+    _windows: dict[tuple[int, int, int, bool], Windows] = field(default_factory=dict)
     _crews: dict[tuple[int, str, tuple[str, ...]], tuple[tuple[tuple[int, int], ...], ...]] = field(
         default_factory=dict
     )
@@ -157,7 +157,7 @@ class Ways:
             self._hours[asked] = without(spans, self._quiet) if noisy else spans
         return self._hours[asked]
 
-    def _starts(self, spans: Spans, slots: int, chunk: int, split: bool) -> tuple[Window, ...]:
+    def _starts(self, spans: Spans, slots: int, chunk: int, split: bool) -> Windows:
         # By identity: hours are kept in `_hours`, and comparing a year of them would cost more than working them out.
         asked = (id(spans), slots, chunk if split else 0, split)
         if asked not in self._windows:
@@ -175,7 +175,7 @@ def _picked(able: Sequence[tuple[int, int]], hands: int) -> Iterator[tuple[tuple
             yield from (((team, taken), *rest) for rest in _picked(able[at + 1 :], hands - taken))
 
 
-def suited(windows: tuple[Window, ...], slots: int, fit: Spans, after: int) -> tuple[Window, ...]:
+def suited(windows: Windows, slots: int, fit: Spans, after: int) -> Windows:
     """The parts of the windows from which a step, and `after` slots more, lie within one span of fit air."""
     found = []
     for window in windows:
@@ -185,10 +185,10 @@ def suited(windows: tuple[Window, ...], slots: int, fit: Spans, after: int) -> t
             if a > window.hi:
                 break
             found.append(Window(max(window.lo, a), min(window.hi, b - need), window.gap))
-    return tuple(sorted((one for one in found if one.lo <= one.hi), key=lambda window: window.lo))
+    return Windows(sorted((one for one in found if one.lo <= one.hi), key=lambda window: window.lo))
 
 
-def windows_in(spans: Spans, slots: int, chunk: int, split: bool) -> tuple[Window, ...]:
+def windows_in(spans: Spans, slots: int, chunk: int, split: bool) -> Windows:
     """The starts within hours: whole within one stretch or, if it may be split, cut only where the stretches end."""
     windows: list[Window] = []
     for k, (start, end) in enumerate(spans):
@@ -196,7 +196,7 @@ def windows_in(spans: Spans, slots: int, chunk: int, split: bool) -> tuple[Windo
             windows += _cut_windows(slots, chunk, k, spans)
         if end - start >= slots:
             windows.append(Window(start, end - slots, 0))
-    return tuple(sorted(windows, key=lambda window: window.lo))
+    return Windows(sorted(windows, key=lambda window: window.lo))
 
 
 def _cut_windows(slots: int, chunk: int, k: int, spans: Spans) -> list[Window]:
