@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime
 
 from tallboy.errors import BadInput, NoPlan
 from tallboy.planner.build import build
 from tallboy.planner.improve import any_plan
-from tallboy.planner.model import Search
-from tallboy.planner.network import Fixed, Problem
+from tallboy.planner.network import Problem, Step
+from tallboy.planner.relaxed import RULES, shortest_end
+from tallboy.planner.solver import Search
 
-_HORIZON = timedelta(days=400)
+_RULES = {rule.name: rule for rule in RULES}
 
 
 @dataclass
@@ -38,14 +39,16 @@ def explain(problem: Problem, search: Search) -> NoPlan:
     """The error that names the steps and rules in conflict.
 
     Steps are left out as long as there is still no plan without them, then rules are. What remains cannot all be kept,
-    and (if the time of the search was enough) without any one of it there is a plan.
+    and (if the time of the search was enough) without any one of it there is a plan. Blocked steps and what follows them are in nobody's
+    way: they are not planned at all.
     """
+    problem = _to_be_planned(problem)
     prober = Prober(search)
-    steps = _fewest([step.key for step in problem.steps], lambda keys: prober.has_no_plan(_only(problem, keys)))
-    small = _only(problem, steps)
-    rules = [name for name in _RELAX if _matters(name, small)]
-    rules = _fewest(rules, lambda names: prober.has_no_plan(_without(small, set(rules) - set(names))), halve=False)
-    return _told(small, tuple(rules), prober.search.seconds > 0)
+    steps = _fewest([step.key for step in problem.steps], lambda keys: prober.has_no_plan(only(problem, keys)))
+    small = only(problem, steps)
+    rules = [rule.name for rule in RULES if rule.without(small) != small]
+    rules = _fewest(rules, lambda names: prober.has_no_plan(without(small, set(rules) - set(names))), halve=False)
+    return _told(small, tuple(rules), shortest_end(problem), smallest=prober.search.seconds > 0)
 
 
 def _fewest(items: Sequence[str], still: Callable[[Sequence[str]], bool], *, halve: bool = True) -> list[str]:
@@ -65,7 +68,20 @@ def _fewest(items: Sequence[str], still: Callable[[Sequence[str]], bool], *, hal
         size //= 2
 
 
-def _only(problem: Problem, keys: Sequence[str]) -> Problem:
+def _to_be_planned(problem: Problem) -> Problem:
+    """The problem without what is blocked and all that follows it."""
+    facts = {step.key for step in problem.steps if _is_fact(step)}
+    out = {step.key for step in problem.steps if step.blocked} - facts
+    while more := {link.then for link in problem.links if link.first in out} - out - facts:
+        out |= more
+    return only(problem, [step.key for step in problem.steps if step.key not in out])
+
+
+def _is_fact(step: Step) -> bool:
+    return step.done is not None or step.started is not None
+
+
+def only(problem: Problem, keys: Sequence[str]) -> Problem:
     """The problem with these steps alone."""
     chosen = set(keys)
     return replace(
@@ -77,62 +93,25 @@ def _only(problem: Problem, keys: Sequence[str]) -> Problem:
     )
 
 
-def _open_all_hours(problem: Problem) -> Problem:
-    return replace(problem, working=((problem.now, problem.now + _HORIZON),))
-
-
-def _enough_hands(problem: Problem) -> Problem:
-    return replace(problem, hands=sum(step.hands for step in problem.steps) + 1)
-
-
-def _no_dust(problem: Problem) -> Problem:
-    return replace(problem, steps=tuple(replace(step, dusty=False) for step in problem.steps))
-
-
-def _no_dates(problem: Problem) -> Problem:
-    return replace(problem, steps=tuple(replace(step, not_before=None) for step in problem.steps))
-
-
-def _no_windows(problem: Problem) -> Problem:
-    return replace(problem, links=tuple(replace(link, most=None) for link in problem.links))
-
-
-def _no_waits(problem: Problem) -> Problem:
-    return replace(problem, links=tuple(replace(link, least=Fixed(0)) for link in problem.links))
-
-
-_RELAX: dict[str, Callable[[Problem], Problem]] = {
-    "hands": _enough_hands,
-    "dust": _no_dust,
-    "not before": _no_dates,
-    "wait": _no_waits,
-    "window": _no_windows,
-    "hours": _open_all_hours,
-}
-_WORDS = {
-    "hands": "there are only so many hands ({hands})",
-    "dust": "nothing dusty is done where a coat is wet",
-    "not before": "they have an earliest date",
-    "wait": "they must wait for each other",
-    "window": "they must follow each other within a set time",
-    "hours": "the shop has only the working hours given, up to {end}",
-}
-
-
-def _matters(name: str, problem: Problem) -> bool:
-    return _RELAX[name](problem) != problem
-
-
-def _without(problem: Problem, names: set[str]) -> Problem:
+def without(problem: Problem, names: set[str]) -> Problem:
+    """The problem with these rules given up."""
     for name in names:
-        problem = _RELAX[name](problem)
+        problem = _RULES[name].without(problem)
     return problem
 
 
-def _told(problem: Problem, rules: tuple[str, ...], smallest: bool) -> NoPlan:
+def _told(problem: Problem, rules: tuple[str, ...], ready: datetime, *, smallest: bool) -> NoPlan:
+    """In words. `ready` is the moment before which not all the steps of the whole shop can be done."""
     titles = ", ".join(f"“{step.title}”" for step in problem.steps)
-    end = max((b for _, b in problem.working), default=problem.now)
-    words = [_WORDS[name].format(hands=problem.hands, end=f"{end:%a %d %b %Y, %H:%M}") for name in rules]
+    words = [_RULES[name].words(problem) for name in rules]
     message = f"No plan keeps all the rules for {titles}: {'; '.join(words)}."
     hint = "Any one of these would have to give way." if smallest else "There may be fewer than these in the way."
+    end = max((b for _, b in problem.working), default=problem.now)
+    if "hours" in rules and ready > end:
+        message += f" Even if somebody were always there, all the steps given could not be done before {_day(ready)}."
+        hint = f"Give working hours further ahead, well beyond {_day(ready)}."
     return NoPlan(message, hint, rules=rules, steps=tuple(step.key for step in problem.steps))
+
+
+def _day(time: datetime) -> str:
+    return f"{time:%a %d %b %Y}"
