@@ -176,15 +176,15 @@ def _at(by: By, of: str, hours: float, minutes: int) -> None:
 PLAN_FAULTS: dict[str, tuple[Callable[[By], object], str]] = {
     "dust on a wet coat": (lambda by: _at(by, "Sand", 0, 60), "raises dust while"),
     "before the coat is dry": (lambda by: _at(by, "Coat 2", 2.5, 30), "minutes after"),
-    "after the window": (lambda by: _at(by, "Coat 2", 96, 30), "starts more than 2880 minutes after"),
-    "in the night": (lambda by: _at(by, "Sand", 12, 60), "outside working hours"),
+    "after the window": (lambda by: _at(by, "Coat 2", 96, 30), "starts too long after"),
+    "in the night": (lambda by: _at(by, "Sand", 12, 60), "outside the working hours"),
     "two at once": (lambda by: _at(by, "Sand", 1, 60), "Too many hands"),
     "too short": (lambda by: _at(by, "Sand", 5, 20), "gets 20 of 60 minutes"),
     "in the past": (lambda by: _at(by, "Sand", -1, 60), "lies in the past"),
     "without a reason": (lambda _by: _move("Sand", reason=""), "does not say why"),
     "a step left out": (
         lambda _by: PlannedStep.objects.filter(step__title="Sand").delete(),
-        "in the problem or in the plan",
+        "should be planned and is not",
     ),
     "a promise told wrongly": (
         lambda by: PlannedPromise.objects.update(finish=by.at),

@@ -23,6 +23,7 @@ from tallboy.drawers.pieces.models import Coat, Piece, PiecePhoto, Route, Step
 from tallboy.drawers.pieces.queries import position_lines
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import Plan, PlannedStep
+from tallboy.drawers.today.runs import begin_run
 from tallboy.drawers.today.urls import urlpatterns
 
 HOUR = timedelta(hours=1)
@@ -34,6 +35,7 @@ ADDRESSES = {
     "step": ("step", LOOK), "start": ("step", ACT), "pause": ("step", ACT), "done": ("step", ACT),
     "not-now": ("step", ACT), "skip": ("step", ACT), "again": ("step", ACT), "minutes": ("step", ACT),
     "note": ("step", ACT), "photo": ("step", ACT), "touch": ("step", ACT),
+    "plan-improve": ("", ACT), "plan-run": ("run", LOOK), "plan-run-stop": ("run", ACT), "plan-ics": ("", LOOK),
 }  # fmt: skip
 NUMBERED = {name: row for name, row in ADDRESSES.items() if row[0]}
 NOBODYS = 10**9
@@ -64,6 +66,11 @@ def press(client: Client, name: str, of: Step, **values: Any) -> Any:
     return client.post(address(name, of.pk), values, follow=True)
 
 
+def numbers_of(by: By, piece: Piece) -> dict[str, int | None]:
+    """A number of each kind that an address can take, all of one shop."""
+    return {"": None, "piece": piece.pk, "step": step(piece, "Sand").pk, "run": begin_run(by, 5).pk}
+
+
 def test_every_address_is_in_the_table() -> None:
     """A new page cannot be forgotten by the tests below."""
     assert {pattern.name for pattern in urlpatterns} == set(ADDRESSES)
@@ -81,7 +88,7 @@ def test_unknown_number_is_not_found(client: Client, by: By, name: str, number: 
 def test_another_shops_row_is_not_found(client_at: OpenAt, by: By, stranger: By, name: str) -> None:
     """What belongs to another shop is neither shown nor changed: 404, as if it were not there."""
     piece = chair(stranger)
-    number = {"piece": piece.pk, "step": step(piece, "Sand").pk}[ADDRESSES[name][0]]
+    number = numbers_of(stranger, piece)[ADDRESSES[name][0]]
     before = state_of_the_book()
     methods = {LOOK: ["get"], ACT: ["post"], BOTH: ["get", "post"]}[ADDRESSES[name][1]]
     assert [ask(client_at(by), name, number, method) for method in methods] == [404] * len(methods)
@@ -92,7 +99,7 @@ def test_another_shops_row_is_not_found(client_at: OpenAt, by: By, stranger: By,
 def test_wrong_method_is_refused(client_at: OpenAt, by: By, name: str) -> None:
     """Nothing changes by following a link; nothing that is only shown takes a form."""
     piece = chair(by)
-    number = {"": None, "piece": piece.pk, "step": step(piece, "Sand").pk}[ADDRESSES[name][0]]
+    number = numbers_of(by, piece)[ADDRESSES[name][0]]
     wrong = "get" if ADDRESSES[name][1] == ACT else "post"
     assert ask(client_at(by), name, number, wrong) == 405
 
