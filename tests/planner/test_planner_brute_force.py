@@ -248,6 +248,28 @@ def test_nothing_beats_the_planner(kind: Callable[[Random], Problem], seed: int)
     assert worth_of(tiny, plan) == best_of_all(tiny)
 
 
+@pytest.mark.parametrize(
+    ("kind", "seed"),
+    [
+        (all_at_once, 7),
+        (all_at_once, 86),
+        (scuff_or_delay, 14),
+        (scuff_or_delay, 81),
+        (long_past_coat, 64),
+        (long_past_coat, 85),
+    ],
+)
+def test_a_window_is_scuffed_rather_than_kept_where_that_is_better(
+    kind: Callable[[Random], Problem], seed: int
+) -> None:
+    """Though the window could be kept, rubbing down costs less than waiting for it."""
+    tiny = tiny_shop(kind, seed)
+    plan = solve(tiny, seconds=20)
+    assert broken_rules(tiny, plan) == ()
+    assert plan.scuffed
+    assert worth_of(tiny, plan) == best_of_all(tiny)
+
+
 @every_kind
 def test_the_rule_checker_agrees_with_the_trial(kind: Callable[[Random], Problem]) -> None:
     """Of the best plan and of many plans thrown together, both say the same: all rules kept or not."""
