@@ -93,12 +93,14 @@ def _of_year(country: str, subdivision: str, year: int, language: str | None) ->
 
 @functools.cache
 def _spoken(country: str, language: str) -> str | None:
-    """The language nearest to the asked one in which the country's holidays are named; None: the country's own.
+    """The language nearest to the asked one in which the country's holidays are named, else the country's own.
 
-    en-gb: en_GB, else any other English.
+    en-gb: en_GB, else any other English. Never left to the library, which would then go by the machine's own language. None
+    only where it knows the names in one language alone.
     """
     known = holidays.list_localized_countries().get(country, [])
     root = language.split("-", maxsplit=1)[0]
     exact = [name for name in known if name.lower() == language.replace("-", "_").lower()]
     near = [name for name in (*SPOKEN, *known) if name in known and name.split("_")[0] == root]
-    return next(iter([*exact, *near]), None)
+    own = holidays.country_holidays(country).default_language
+    return next(iter([*exact, *near]), own)
