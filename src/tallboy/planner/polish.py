@@ -141,10 +141,13 @@ def _next_day(board: Board, start: int) -> int | None:
 
 
 def _day_ends(board: Board) -> int:
-    """How long people stay, all days added up [slots from each opening to the last hands-on slot]."""
+    """How late days end: the squares of their lengths [slots from each opening to the last hands-on slot], added up.
+
+    Squares, because an hour less on a long day is worth more than an hour more on a short one.
+    """
     works = [board.end[i] for i in board.start if board.grid.tasks[i].step.hands]
     total = 0
     for opens, closes in _days(board):
         last = max((end for end in works if opens < end <= closes), default=opens)
-        total += last - opens
+        total += (last - opens) ** 2
     return total
