@@ -137,12 +137,25 @@ def test_rest_after_a_step_is_kept_with_it(by: By) -> None:
     )
 
 
-def test_missed_window_is_told_and_kept(by: By) -> None:
-    """A window that closed while nobody was there: a warning in words, and the pair of steps with it."""
+def test_missed_window_is_made_good(by: By) -> None:
+    """A window that closed while nobody was there: the coat is sanded dull first, by a step that is now in the book."""
     can = varnish(by, recoat_until_minutes=300)
     piece = chair(by)
     first, second = coat(piece, "Coat 1", can), coat(piece, "Coat 2", can)
-    wait(first, second, kind="drying", from_label="recoat")
+    between = wait(first, second, kind="drying", from_label="recoat")
+    done(by, first, by.at - 9 * HOUR, by.at - 8 * HOUR)
+    plan = replan(by, seconds=QUICK)
+    scuff = Step.objects.get(window_of=between)
+    assert row(scuff).end <= row(second).start
+    assert plan.missed == []
+    assert not queries.is_stale(plan)
+
+
+def test_missed_window_without_remedy_is_told_and_kept(by: By) -> None:
+    """Where sanding makes nothing good: a warning in words, and the pair of steps with it."""
+    piece = chair(by)
+    first, second = step(piece, "Warm the glue"), step(piece, "Glue")
+    wait(first, second, most_minutes=60)
     done(by, first, by.at - 9 * HOUR, by.at - 8 * HOUR)
     plan = replan(by, seconds=QUICK)
     assert plan.missed == [[str(first.pk), str(second.pk)]]

@@ -16,6 +16,7 @@ from tallboy.drawers.pieces.models import Piece, Step
 from tallboy.drawers.today import queries
 from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
+from tallboy.drawers.today.scuffs import write_scuffs
 from tallboy.planner import network
 from tallboy.planner.grid import wait_minutes
 from tallboy.planner.solve import solve
@@ -47,7 +48,8 @@ def mended(problem: network.Problem) -> network.Plan:
 
 @action
 def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Plan:
-    """Store a plan in place of the one before it."""
+    """Store a plan in place of the one before it; what it adds becomes a step of the book."""
+    found = write_scuffs(by, found, gathered.problem)
     plan = Plan.objects.create(
         **by.kept(),
         made_at=by.at,

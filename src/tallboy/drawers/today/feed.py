@@ -25,6 +25,7 @@ from tallboy.drawers.pieces.models import Piece, Step
 from tallboy.drawers.today import queries
 from tallboy.drawers.today.actions import told_late
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
+from tallboy.drawers.today.people import people_names, told_names
 from tallboy.drawers.today.telling import rows_of
 from tallboy.errors import NotFound
 from tallboy.sums.units import format_minutes
@@ -127,7 +128,7 @@ def _title(step: Step) -> str:
 
 def _work(told: Told, rows: Iterable[PlannedStep]) -> Iterator[Event]:
     """One entry for each hands-on stretch."""
-    names = {str(pk): name for pk, name in Person.objects.filter(shop=told.shop).values_list("pk", "name")}
+    names = people_names(told.shop)
     for row in rows:
         step = row.step
         for number, (start, end) in enumerate(row.spans()):
@@ -136,14 +137,14 @@ def _work(told: Told, rows: Iterable[PlannedStep]) -> Iterator[Event]:
                 start.astimezone(UTC),
                 _title(step),
                 location=step.place.name if step.place else "",
-                description="\n".join(_described(row, [names.get(key, key) for key in row.people])),
+                description="\n".join(_described(row, told_names(row.people, names))),
             )
             event.add("dtend", end.astimezone(UTC))
             event.add("transp", "OPAQUE")
             yield event
 
 
-def _described(row: PlannedStep, people: list[str]) -> Iterator[str]:
+def _described(row: PlannedStep, people: str) -> Iterator[str]:
     """How long, by whom, why not earlier, and what to mind."""
     yield _("%(time)s hands-on") % {"time": format_minutes(row.step.minutes)} + (
         f": {', '.join(people)}" if people else ""

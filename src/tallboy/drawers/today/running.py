@@ -243,6 +243,19 @@ def start(by: By, seconds: float) -> PlanRun:
     return run
 
 
+def improve_now(by: By, seconds: float, say: Say | None = None) -> tuple[PlanRun, Plan | None]:
+    """The same while somebody waits for it, as on the command line: Ctrl+C stops it, and the best plan so far is kept.
+
+    Gives the run as it ended, and the plan that was kept; None when the one in force stays. Raises what prevented any plan.
+    """
+    run = runs.begin_run(by, seconds)
+    kept = Improving(by, run, clock_from(by.at), say).work()
+    run.refresh_from_db()
+    if kept is None and queries.current_plan(by.shop) is None:
+        raise KeyboardInterrupt
+    return run, kept
+
+
 def _by_itself(improving: Improving, language: str | None) -> None:
     """The whole run in a thread of its own, with a connection of its own that is closed at the end."""
     try:

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from tallboy.drawers.today.day import Day
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
+from tallboy.drawers.today.people import people_names, person_name
 from tallboy.drawers.today.waiting import Waiting
 from tallboy.sums.units import format_minutes
 
@@ -32,13 +33,20 @@ def rows_of(plan: Plan) -> QuerySet[PlannedStep]:
 def plan_data(plan: Plan) -> dict[str, Any]:
     """The plan as plain data: every step with start, end, hands-on minutes and why it is not earlier."""
     promises = PlannedPromise.objects.filter(plan=plan).select_related("piece")
+    names = people_names(plan.shop)
     return {
         "made_at": _iso(plan.made_at),
         "status": plan.status,
+        "cost_minutes": plan.cost,
+        "bound_minutes": plan.bound,
         "gap": plan.gap,
         "seconds": plan.seconds,
+        "place_changes": plan.place_changes,
         "warnings": plan.warnings,
-        "steps": [_step_data(row) for row in rows_of(plan)],
+        "blocked": [{"step": key, "why": text} for key, text in plan.blocked],
+        "steps": [
+            {**_step_data(row), "people": [person_name(key, names) for key in row.people]} for row in rows_of(plan)
+        ],
         "promises": [
             {
                 "piece": row.piece.number,

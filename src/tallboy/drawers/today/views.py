@@ -20,6 +20,8 @@ from tallboy.drawers.pieces import words
 from tallboy.drawers.today import papers, queries
 from tallboy.drawers.today.actions import late_words, replan, told_late
 from tallboy.drawers.today.day import Day, day_of
+from tallboy.drawers.today.people import people_names, told_names
+from tallboy.drawers.today.standing import standing
 from tallboy.drawers.today.telling import rows_of
 from tallboy.drawers.today.week import strip
 from tallboy.errors import TallboyError
@@ -69,12 +71,15 @@ def _first(day: Day, by: By) -> dict[str, object]:
 def plan(request: HttpRequest) -> HttpResponse:
     """The whole plan, each step with why it is not earlier."""
     shop = shop_of(request)
-    current = queries.current_plan(shop)
+    current, names = queries.current_plan(shop), people_names(shop)
+    page = Paginator(rows_of(current), A_PAGE).get_page(request.GET.get("page")) if current else None
     context = {
         "plan": current,
-        "page": Paginator(rows_of(current), A_PAGE).get_page(request.GET.get("page")) if current else None,
+        "page": page,
+        "rows": [(row, told_names(row.people, names)) for row in page or ()],
         "late": late_words(current) if current else [],
         "stale": current is not None and queries.is_stale(current),
+        "standing": standing(current, who(request)) if current else None,
     }
     return render(request, "today/plan.html", context)
 
@@ -82,7 +87,7 @@ def plan(request: HttpRequest) -> HttpResponse:
 @require_POST
 def plan_again(request: HttpRequest) -> HttpResponse:
     """Work the plan out anew."""
-    plan_and_tell(request, who(request))
+    plan_and_tell(request, who(request), afresh=True)
     return redirect(_next(request))
 
 
@@ -92,7 +97,7 @@ def _next(request: HttpRequest) -> str:
     return target if own else "/"
 
 
-def plan_and_tell(request: HttpRequest, by: By) -> None:
+def plan_and_tell(request: HttpRequest, by: By, *, afresh: bool = False) -> None:
     """Replan after something has happened. What has become late or bent by it is told on the next page.
 
     Today and the plan show what is late anyway, so nothing is told twice there.
@@ -100,7 +105,7 @@ def plan_and_tell(request: HttpRequest, by: By) -> None:
     before = queries.current_plan(by.shop)
     known = {*before.warnings, *late_words(before)} if before else set()
     try:
-        made = replan(by)
+        made = replan(by, afresh=afresh)
     except TallboyError as error:
         messages.warning(request, _("There is no new plan: %(why)s The plan before stays.") % {"why": error})
         return

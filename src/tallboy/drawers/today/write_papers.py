@@ -31,7 +31,7 @@ def write_papers(
         made = _make(by, paper, piece, sheet, first)
         if made is not None:
             name = f"{paper}.pdf" if piece is None else f"{paper}-{piece.number}.pdf"
-            yield _write(folder / name, made)
+            yield write_whole(folder / name, made, "Name another folder with --to.")
 
 
 def _make(by: By, paper: str, piece: Piece | None, sheet: str, first: int) -> bytes | None:
@@ -49,11 +49,12 @@ def _make(by: By, paper: str, piece: Piece | None, sheet: str, first: int) -> by
     return pdf
 
 
-def _write(target: Path, data: bytes) -> Path:
+def write_whole(target: Path, data: bytes, hint: str) -> Path:
+    """Write a file whole or not at all. Raises BadInput, with the hint, when it cannot be written."""
     part = target.with_name(f".{target.name}.part")
     try:
         part.write_bytes(data)
         os.replace(part, target)
     except OSError as error:
-        raise BadInput(f"{target} cannot be written: {error.strerror}.", "Name another folder with --to.") from None
+        raise BadInput(f"{target} cannot be written: {error.strerror}.", hint) from None
     return target
