@@ -21,7 +21,7 @@ A_DAY = timedelta(days=1)
 def moment(day: date, clock: time, zone: ZoneInfo) -> datetime:
     """That time of that day on the wall. A time that the clocks skip in spring is the moment at which they skip it;
     one that they show twice in autumn is the first of the two."""
-    shown = datetime.combine(day, clock, tzinfo=zone)
+    shown = datetime.combine(day, clock, tzinfo=zone).replace(fold=0)
     at = shown.astimezone(UTC)
     if at.astimezone(zone).replace(tzinfo=None) == shown.replace(tzinfo=None):
         return shown
