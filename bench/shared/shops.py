@@ -192,18 +192,32 @@ def _seen(steps: Sequence[Step], random: np.random.Generator) -> dict[str, datet
 
 def later(problem: Problem, plan: Plan, now: datetime, slipped: Sequence[str] = (), slip: int = 0) -> Problem:
     """The same shop at a later `now`: what the plan had before is done, the steps in `slipped` took `slip` minutes longer."""
-    steps = []
-    for step in problem.steps:
-        planned = plan.steps[step.key]
-        end = planned.end + timedelta(minutes=slip if step.key in slipped else 0)
-        if end <= now:
-            steps.append(replace(step, started=planned.start, done=(planned.start, end)))
-        elif planned.start < now:
-            steps.append(replace(step, started=planned.start, minutes=step.minutes + slip * (step.key in slipped)))
-        else:
-            steps.append(step)
+    rubbed = {told.scuff for told in plan.scuffed if plan.steps[told.scuff].start < now}
+    scuffs = [link.scuff for link in problem.links if link.scuff is not None and link.scuff.key in rubbed]
+    steps = [_after(step, problem, plan, now, slip * (step.key in slipped)) for step in (*problem.steps, *scuffs)]
+    links = [part for link in problem.links for part in _rubbed_down(link, rubbed)]
     starts = {key: planned.start for key, planned in plan.steps.items()}
-    return replace(problem, now=now, steps=tuple(steps), previous=starts)
+    return replace(problem, now=now, steps=tuple(steps), links=tuple(links), previous=starts)
+
+
+def _after(step: Step, problem: Problem, plan: Plan, now: datetime, slip: int) -> Step:
+    """A step at a later `now`, done or begun as planned but for `slip` minutes more."""
+    planned = plan.steps.get(step.key)
+    if planned is None or planned.start >= now:
+        return step
+    end = planned.end + timedelta(minutes=slip)
+    if end <= now:
+        return replace(step, started=planned.start, done=(planned.start, end))
+    who = planned.people if problem.people else step.people
+    return replace(step, started=planned.start, minutes=step.minutes + slip, people=who)
+
+
+def _rubbed_down(link: Link, rubbed: set[str]) -> Sequence[Link]:
+    """A link whose scuff has been begun no longer closes; the scuff lies between its two steps."""
+    if link.scuff is None or link.scuff.key not in rubbed:
+        return (link,)
+    own = replace(link, most=None, scuff=None)
+    return own, replace(own, then=link.scuff.key), Link(link.scuff.key, link.then)
 
 
 def untouched(problem: Problem, slipped: str) -> list[str]:
