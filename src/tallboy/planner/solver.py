@@ -88,6 +88,8 @@ def run(cp: CpModel, search: Search, *, prepare: bool = True, watcher: Watcher |
     solver.parameters.max_time_in_seconds = max(search.seconds, 0.05)
     solver.parameters.num_workers = search.workers
     solver.parameters.random_seed = search.seed
+    # Ctrl+C is the caller's; the solver's own way with it ends the whole program when it runs in a thread.
+    solver.parameters.catch_sigint_signal = False
     status = solver.solve(cp) if watcher is None else _watched(solver, cp, watcher)
     verdict = _VERDICTS.get(status, "unknown")
     if verdict not in ("optimal", "good"):
