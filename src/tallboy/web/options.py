@@ -30,6 +30,12 @@ OPTIONS: tuple[Option, ...] = (
     Option("TALLBOY_LANGUAGE", "en-gb", "Language of screens and papers: en-gb or en."),
     Option("TALLBOY_PLAN_SECONDS", "1.5", "How long, in seconds, a plan may be improved before it is shown."),
     Option("TALLBOY_PLAN_LONG_SECONDS", "20", "How long, in seconds, a plan is improved at most when that is asked for."),
+    Option(
+        "TALLBOY_CLUSTER",
+        "",
+        "Address of a Dask scheduler (tcp://host:8786) that works out how sure the dates are; its workers need tallboy installed. "
+        "Empty: this machine does.",
+    ),
     Option("TALLBOY_PHOTO_MEGABYTES", "30", "Largest photograph file taken in, in megabytes."),
     Option("TALLBOY_PHOTO_MEGAPIXELS", "120", "Largest photograph taken in, in millions of pixels."),
     Option(
