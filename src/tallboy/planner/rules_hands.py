@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 
 from tallboy.planner.network import Problem, Resource
 from tallboy.planner.rules_reading import Finding, Placed, Reading, wait_after
@@ -55,9 +56,12 @@ def who_began_goes_on(reading: Reading) -> Iterator[Finding]:
 def nobody_in_two_steps(reading: Reading) -> Iterator[Finding]:
     """Nobody is in two steps at once: a step keeps its people from its start to its end."""
     still = [placed for placed in reading.placed.values() if not placed.planned.done]
+    still.sort(key=lambda placed: placed.start)
     for k, one in enumerate(still):
-        for other in still[k + 1 :]:
-            if min(one.end, other.end) <= max(one.start, other.start, reading.now) or (one.fact and other.fact):
+        for other in islice(still, k + 1, None):
+            if other.start >= one.end:
+                break
+            if min(one.end, other.end) <= reading.now or (one.fact and other.fact):
                 continue
             if both := set(one.planned.people) & set(other.planned.people):
                 yield f"{min(both)} is in {one.key} and {other.key} at once.", (one.key, other.key)
@@ -67,6 +71,8 @@ def hands_enough(reading: Reading) -> Iterator[Finding]:
     """At no moment are more hands at work than there are, counting those at steps of which nobody said who does them."""
     most = len(people_of(reading.problem))
     still = [placed for placed in reading.placed.values() if not placed.planned.done and placed.step.hands]
+    if all(len(placed.planned.people) >= placed.step.hands for placed in still):
+        return  # then it is enough that nobody is in two steps at once
     for placed in still:
         if placed.fact:
             continue

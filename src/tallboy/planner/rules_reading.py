@@ -59,7 +59,7 @@ class Placed:
 
     def at_work_during(self, start: float, end: float) -> bool:
         """Whether hands are on it at some moment between two minutes."""
-        return any(a < end and start < b for a, b in self.blocks)
+        return self.start < end and start < self.end and any(a < end and start < b for a, b in self.blocks)
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,17 @@ class Reading:
     plan: Plan
     placed: dict[str, Placed]
     links: tuple[Link, ...]
+    places: dict[str, Place]
     now: float
+
+    def place_of(self, placed: Placed) -> Place:
+        """What is said about a step's place; nothing in particular when it is not among the problem's places."""
+        return self.places.get(placed.step.place) or Place(placed.step.place)
+
+    def room_of(self, placed: Placed) -> tuple[str, str]:
+        """The air around a step: that of the room its place is in, or of the place alone."""
+        place = self.place_of(placed)
+        return ("room", place.room) if place.room else ("place", place.key)
 
     @property
     def open(self) -> Iterator[Placed]:
@@ -89,7 +99,8 @@ def read(problem: Problem, plan: Plan) -> Reading:
     steps += [link.scuff for told in plan.scuffed for link in scuffed_links(problem, told) if link.scuff is not None]
     placed = {step.key: _placed(step, plan.steps[step.key]) for step in steps}
     asking = tuple(link for link in problem.links if link.then in placed and not placed[link.then].fact)
-    return Reading(problem, plan, placed, asking, minute(problem.now))
+    places = {place.key: place for place in problem.places}
+    return Reading(problem, plan, placed, asking, places, minute(problem.now))
 
 
 def scuffed_links(problem: Problem, told: Scuffed) -> list[Link]:
@@ -122,8 +133,16 @@ def stretches(spans: tuple[Span, ...]) -> tuple[Stretch, ...]:
 
 def in_both(one: tuple[Stretch, ...], other: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
     """The time that lies in both calendars."""
-    parts = [(max(a, c), min(b, d)) for a, b in one for c, d in other if a < d and c < b]
-    return tuple(sorted(parts))
+    parts: list[Stretch] = []
+    k = 0
+    for start, end in one:
+        while k < len(other) and other[k][1] <= start:
+            k += 1
+        for a, b in other[k:]:
+            if a >= end:
+                break
+            parts.append((max(start, a), min(end, b)))
+    return tuple(parts)
 
 
 def without(hours: tuple[Stretch, ...], taken: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
@@ -132,17 +151,6 @@ def without(hours: tuple[Stretch, ...], taken: tuple[Stretch, ...]) -> tuple[Str
         cut = [[(a, min(b, c)), (max(a, d), b)] if a < d and c < b else [(a, b)] for a, b in hours]
         hours = tuple((a, b) for parts in cut for a, b in parts if a < b)
     return hours
-
-
-def place_of(problem: Problem, key: str) -> Place:
-    """What is said about a place; nothing in particular when it is not among the problem's places."""
-    return next((place for place in problem.places if place.key == key), Place(key))
-
-
-def room_of(problem: Problem, key: str) -> tuple[str, str]:
-    """The air that a place breathes: that of its room, or its own."""
-    room = place_of(problem, key).room
-    return ("room", room) if room else ("place", key)
 
 
 def crew_hours(reading: Reading, placed: Placed) -> tuple[Stretch, ...]:
@@ -159,7 +167,7 @@ def crew_hours(reading: Reading, placed: Placed) -> tuple[Stretch, ...]:
 
 def place_hours(reading: Reading, placed: Placed) -> tuple[Stretch, ...] | None:
     """When the step's place can be used; None: always."""
-    hours = place_of(reading.problem, placed.step.place).hours
+    hours = reading.place_of(placed).hours
     return None if hours is None else stretches(hours)
 
 
