@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import json
-import os
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
-from urllib.parse import urlsplit
 
-import psycopg
 import pytest
+from tests.drawers.today.own_book import own_database, run_program, told
 
 # Runs as a program of its own on a book of its own: no test's transaction is around it.
 PROGRAM = """
@@ -34,6 +29,7 @@ from tallboy.drawers.pieces.models import ClockEntry, Part, Piece, Spot, Step
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.opening import open_shop
+from tallboy.drawers.today.runs import begin_run
 from tallboy.errors import TallboyError
 from tallboy.front.ready import ready_fronts
 from tallboy.front.takein import TakeIn
@@ -87,6 +83,7 @@ told = {
     "workplace": all_at_once(lambda me, n: add_place(me, "loft", "bench")),
     "reading": all_at_once(lambda me, n: add_reading(me, me.at, 18.0, 55.0)),
     "replan": all_at_once(lambda me, n: replan(me, seconds=0.2)),
+    "run": all_at_once(lambda me, n: begin_run(me, 5)),
     "open": all_at_once(lambda me, n: open_shop(name="Slipway", person="Rui", at=by.at)),
     "demo": all_at_once(lambda me, n: demo_once(by.at), 3),
     "shops": Shop.objects.count(),
@@ -99,33 +96,23 @@ ONE = {"done": 1, "refused": 9}
 
 @pytest.fixture
 def database() -> Iterator[dict[str, str]]:
-    """A fresh database of the kind that the tests run on: a file in the book's folder, or one on the same server."""
-    server = os.environ.get("TALLBOY_TEST_DATABASE_URL")
-    if server is None:
-        yield {}
-        return
-    name = "tallboy_at_once"
-    with psycopg.connect(server, autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name}")
-        yield {"DATABASE_URL": urlsplit(server)._replace(path=f"/{name}").geturl()}
-        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+    with own_database("tallboy_at_once") as settings:
+        yield settings
 
 
 def test_ten_at_once_leave_one_truth(tmp_path: Path, database: dict[str, str]) -> None:
     """What can be done once is done once and refused in plain words to the others; what all may do, all have done."""
-    environ = {key: value for key, value in os.environ.items() if not key.startswith(("TALLBOY_", "DATABASE_"))}
-    done = subprocess.run(
-        [sys.executable, "-c", PROGRAM],
-        env={**environ, "TALLBOY_BOOK": str(tmp_path / "book"), **database},
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=False,
+    found = told(run_program(PROGRAM, tmp_path / "book", database))
+    assert found["trouble"] == []
+    assert (
+        found["take in"]
+        == found["other places"]
+        == found["begin"]
+        == found["picture"]
+        == found["replan"]
+        == {"done": 10}
     )
-    assert (done.returncode, done.stderr) == (0, "")
-    told = json.loads(done.stdout.splitlines()[-1])
-    assert told["trouble"] == []
-    assert told["take in"] == told["other places"] == told["begin"] == told["picture"] == told["replan"] == {"done": 10}
-    assert told["same place"] == told["finish"] == told["workplace"] == told["reading"] == told["open"] == ONE
-    assert told["demo"] == {"done": 3}
-    assert [told[key] for key in ("numbers", "parts", "clocks", "pictures", "shops")] == [11, 11, 1, 1, 3]
+    assert found["same place"] == found["finish"] == found["workplace"] == found["reading"] == found["open"] == ONE
+    assert found["run"] == ONE
+    assert found["demo"] == {"done": 3}
+    assert [found[key] for key in ("numbers", "parts", "clocks", "pictures", "shops")] == [11, 11, 1, 1, 3]

@@ -14,6 +14,9 @@ from tallboy.planner import network
 from tallboy.planner.watch import Progress
 from tallboy.sums.units import format_minutes
 
+# A bound further away than this says nothing that anybody could go by.
+KNOWN_LITTLE = 0.5
+
 
 @dataclass(frozen=True)
 class Measured:
@@ -60,6 +63,8 @@ def how_good(status: str, gap: float | None) -> str:
         return _("Proven: no plan is better.")
     if status == "first" or gap is None:
         return _("A first plan, not improved yet.")
+    if gap > KNOWN_LITTLE:
+        return _("How near it is to the best plan there could be is not proven yet.")
     percent = max(1, round(gap * 100))
     return _("No plan could be better by more than %(percent)s %%.") % {"percent": percent}
 
