@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -13,12 +13,13 @@ from django.utils.translation import ngettext
 
 from tallboy.book.doing import By, action
 from tallboy.drawers.pieces.models import Piece, Step
-from tallboy.drawers.today import queries
+from tallboy.drawers.today import chances, queries
 from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.scuffs import write_scuffs
 from tallboy.planner import network
 from tallboy.planner.grid import wait_minutes
+from tallboy.planner.room import NO_LIMIT, Room, rooms
 from tallboy.planner.solve import solve
 
 # How long a plan may be mended after a slip, so that the next page is there within a second.
@@ -46,10 +47,17 @@ def mended(problem: network.Problem) -> network.Plan:
     return solve(problem, seconds=min(SLIP_SECONDS, settings.PLAN_SECONDS))
 
 
-@action
 def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Plan:
-    """Store a plan in place of the one before it; what it adds becomes a step of the book."""
+    """Find out how sure a plan is, then store it. The futures are worked out outside the transaction."""
+    return store_plan(by, found, seen, gathered, chances.how_sure(gathered.problem, found))
+
+
+@action
+def store_plan(by: By, found: network.Plan, seen: int, gathered: Gathered, sure: chances.Sure) -> Plan:
+    """Store a plan and how sure it is in place of the one before it; what it adds becomes a step of the book."""
+    keys = tuple(found.steps)
     found = write_scuffs(by, found, gathered.problem)
+    names = dict(zip(keys, found.steps, strict=True))
     plan = Plan.objects.create(
         **by.kept(),
         made_at=by.at,
@@ -64,19 +72,27 @@ def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Pla
         missed=[[missed.first, missed.step] for missed in found.missed_windows],
         blocked=[[blocked.step, blocked.text] for blocked in found.blocked],
         waits=waits_of(found, gathered.problem.links),
+        chance=chances.kept(sure, names),
     )
+    own = {name: chances.for_step(sure, key) for key, name in names.items()}
     still = Step.objects.filter(shop=by.shop, state__in=["to do", "running"])
     piece_of = {str(pk): name for pk, name in still.values_list("pk", "piece__name")}
     rests = {wait["first"]: wait for wait in plan.waits if wait["longest"]}
+    room = rooms(gathered.problem, found)
     rows = [
-        _row(by, plan, planned, rests.get(planned.key), piece_of[planned.key])
+        _row(by, plan, planned, rests.get(planned.key), piece_of[planned.key], room.get(planned.key, NO_LIMIT), own)
         for planned in found.steps.values()
         if planned.key in piece_of
     ]
     PlannedStep.objects.bulk_create(rows)
     PlannedPromise.objects.bulk_create(
         PlannedPromise(
-            **by.kept(), plan=plan, piece_id=int(kept.piece), finish=kept.finish, late_minutes=kept.late_minutes
+            **by.kept(),
+            plan=plan,
+            piece_id=int(kept.piece),
+            finish=kept.finish,
+            late_minutes=kept.late_minutes,
+            **chances.for_promise(sure, kept.piece),
         )
         for kept in found.promises
     )
@@ -118,7 +134,15 @@ def _closes(most: int | network.ByHour, end: datetime) -> datetime:
     return end + timedelta(minutes=most if isinstance(most, int) else wait_minutes(most, end))
 
 
-def _row(by: By, plan: Plan, planned: network.Planned, rest: dict[str, Any] | None, piece: str) -> PlannedStep:
+def _row(
+    by: By,
+    plan: Plan,
+    planned: network.Planned,
+    rest: dict[str, Any] | None,
+    piece: str,
+    room: Room,
+    own: Mapping[str, chances.Dates],
+) -> PlannedStep:
     """One row of the plan. Its reason names other steps of the same piece without the piece, which stands beside it."""
     return PlannedStep(
         **by.kept(),
@@ -132,8 +156,12 @@ def _row(by: By, plan: Plan, planned: network.Planned, rest: dict[str, Any] | No
         reason=planned.reason.text.replace(f"“{piece}: ", "“"),
         until=planned.reason.until,
         because=list(planned.reason.because),
+        free_until=room.free_until,
+        spare_until=room.spare_until,
+        window_closes=room.window_closes,
         rests=rest["kind"] if rest else "",
         rests_until=datetime.fromisoformat(rest["opens"]) if rest else None,
+        **own.get(planned.key, {}),
     )
 
 
