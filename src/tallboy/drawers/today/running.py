@@ -21,7 +21,8 @@ from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
 from tallboy.drawers.today import queries, run_words, runs
-from tallboy.drawers.today.actions import keep_plan, mended
+from tallboy.drawers.today.actions import keep_plan, mended, store_plan
+from tallboy.drawers.today.chances import how_sure
 from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.drawers.today.models import Plan, PlannedStep, PlanRun
 from tallboy.errors import Refused, TallboyError
@@ -33,6 +34,7 @@ LOG = logging.getLogger(__name__)
 TELL_EVERY = 0.5
 # So much longer than asked may the solver take to come to an end; then the best so far is kept without waiting for it.
 GRACE = timedelta(seconds=5)
+AS_GOOD = (0, 0, 0)
 Clock = Callable[[], datetime]
 Say = Callable[[dict[str, Any]], object]
 State = PlanRun.State
@@ -166,7 +168,8 @@ class Improving:
         first = solving.best
         if first is None or queries.upset_since(self.by.shop.pk, self.seen):
             return
-        if not in_force_is_better(self.by, first, gathered.problem):
+        better = better_by(self.by, first, gathered.problem)
+        if better is None or better > AS_GOOD:
             keep_plan(self.by, first, self.seen, gathered)
 
     def _keep(self, found: network.Plan, gathered: Gathered, state: State) -> Plan | None:
@@ -178,12 +181,14 @@ class Improving:
             starts = {key: planned.start for key, planned in found.steps.items()}
             found = mended(replace(gathered.problem, previous=starts))
         runs.tell(self.run, now.at, self.told)
-        stays = in_force_is_better(by, found, gathered.problem)
+        better = better_by(by, found, gathered.problem)
+        stays = better is not None and better < AS_GOOD
         message = run_words.ended(state, self.told, happened=happened, stays=stays)
         if stays:
             self._end(state, message)
             return None
-        return keep_and_end(now, self.run, state, message, lambda: keep_plan(by, found, seen, gathered))
+        sure = how_sure(gathered.problem, found)
+        return keep_and_end(now, self.run, state, message, lambda: store_plan(by, found, seen, gathered, sure))
 
     def _end(self, state: State, message: str) -> None:
         try:
@@ -199,22 +204,23 @@ def keep_and_end(by: By, run: PlanRun, state: State, message: str, keep: Callabl
     return keep()
 
 
-def in_force_is_better(by: By, found: network.Plan, problem: network.Problem) -> bool:
-    """Whether the plan in force can still be followed and is better than what was found.
+def better_by(by: By, found: network.Plan, problem: network.Problem) -> tuple[float, ...] | None:
+    """By how much what was found is better than the plan in force; None when that can be followed no more.
 
-    What counts is missed windows, then lateness, then finishing times. Two plans made at different moments are measured to
-    a slot for each piece.
+    What counts is missed windows, then lateness [min], then finishing times [min]: a positive first difference is better, all
+    zeros is as good. Two plans made at different moments are measured to a slot for each piece.
     """
     plan = queries.current_plan(by.shop)
     if plan is None or plan.cost is None or queries.is_stale(plan) or _behind(plan, found.made_at):
-        return False
+        return None
     ours, theirs = run_words.measured(found, problem), run_words.measured_kept(plan)
     gone = (found.made_at - plan.made_at) / timedelta(minutes=1) * ours.pieces
-    slack = 5.0 * ours.pieces if gone else 0.0
-    return (theirs.missed, theirs.late_minutes, theirs.finishing - gone + slack + 0.5) < (
-        ours.missed,
-        ours.late_minutes,
-        ours.finishing,
+    finishing = theirs.finishing - gone - ours.finishing
+    slack = problem.slot_minutes * ours.pieces if gone else 0.5
+    return (
+        theirs.missed - ours.missed,
+        theirs.late_minutes - ours.late_minutes,
+        0.0 if abs(finishing) <= slack else finishing,
     )
 
 
@@ -246,13 +252,14 @@ def start(by: By, seconds: float) -> PlanRun:
 def improve_now(by: By, seconds: float, say: Say | None = None) -> tuple[PlanRun, Plan | None]:
     """The same while somebody waits for it, as on the command line: Ctrl+C stops it, and the best plan so far is kept.
 
-    Gives the run as it ended, and the plan that was kept; None when the one in force stays. Raises what prevented any plan.
+    Gives the run as it ended, and the plan that was kept; None when the one in force stays. Raises what prevented any plan,
+    Refused when it was stopped before there was one.
     """
     run = runs.begin_run(by, seconds)
     kept = Improving(by, run, clock_from(by.at), say).work()
     run.refresh_from_db()
     if kept is None and queries.current_plan(by.shop) is None:
-        raise KeyboardInterrupt
+        raise Refused(run.message)
     return run, kept
 
 
