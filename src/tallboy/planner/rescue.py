@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from itertools import combinations, pairwise
@@ -13,11 +13,13 @@ from tallboy.planner.days import next_closed
 from tallboy.planner.network import Kept, Plan, Problem, Span
 from tallboy.planner.solve import first_plan, solve
 from tallboy.planner.variants import Change, Helper, OpenDays, Overtime, PutFirst, Together, Trouble
+from tallboy.planner.watch import Progress, Told
 from tallboy.planner.ways import merged
 
 OVERTIME_HOURS = (1, 2)
 CLOSED_DAYS = (1, 2)
-MOST_PAIRS = 8
+MOST_PAIRS = 6
+LEAST_SHARE = 0.01
 
 
 @dataclass(frozen=True)
@@ -96,7 +98,7 @@ def rescues(
     """For each missed promise: by how much, what would save it, and what that does to the others.
 
     Every change is really planned with: the greedy planner first, the solver where that does not do. Of changes of one kind
-    only the smallest that saves is kept. Where no single one saves, pairs of different kinds are tried.
+    only the smallest that saves is kept. Where no single one saves, pairs of different kinds are tried, and made as small as they can be.
 
     Parameters: problem; plan, made for it; changes to try, by the piece they are for; seconds [s] the solver may use for all
     of it together; seed.
@@ -123,34 +125,38 @@ class Trial:
         """Plan with a change, `left` changes being still to try with the time that is left."""
         trouble = change.trouble(self.problem)
         seen = {key: planned.start for key, planned in self.plan.steps.items()}
-        changed = replace(change.on(self.problem), previous=seen)
         try:
-            found = first_plan(changed, seed=self.seed)
-            if not self._does(found):
-                found = self._better(found, self._solved(changed, left))
+            found = self._solved(replace(change.on(self.problem), previous=seen), left)
         except (BadInput, NoPlan):
             return Tried(change, trouble, None, None)
         return Tried(change, trouble, self._kept(found), found)
 
     def _solved(self, changed: Problem, left: int) -> Plan:
+        """The greedy planner's plan if that does, else the solver's as soon as it does, or when its share of the time is up.
+
+        The solver gives half of its time to lateness, and lateness alone matters here: it is told twice the share, and stopped.
+        """
         share = self.seconds / max(1, left)
-        if share < 0.01:
+        if share < LEAST_SHARE:
             return first_plan(changed, seed=self.seed)
-        found = solve(changed, seconds=share, seed=self.seed)
-        self.seconds = max(0.0, self.seconds - found.seconds)
+        found = solve(changed, seconds=2 * share, seed=self.seed, watch=self._until_it_does(share))
+        self.seconds = max(0.0, self.seconds - min(found.seconds, share))
         return found
+
+    def _until_it_does(self, share: float) -> Told:
+        seen: set[tuple[int, float]] = set()
+
+        def goes_on(progress: Progress) -> bool:
+            fresh = (progress.missed, progress.late) not in seen
+            seen.add((progress.missed, progress.late))
+            return progress.seconds < share and not (fresh and self._does(progress.plan()))
+
+        return goes_on
 
     def _does(self, found: Plan) -> bool:
         """Whether the promise is kept without making another one later, or losing a window."""
         kept = self._kept(found)
         return kept is not None and kept.late_minutes == 0 and self._harm(found) == (0, 0)
-
-    def _better(self, one: Plan, other: Plan) -> Plan:
-        def rank(found: Plan) -> tuple[float, int, int]:
-            kept = self._kept(found)
-            return (math.inf if kept is None else kept.late_minutes, *self._harm(found))
-
-        return min(one, other, key=rank)
 
     def _kept(self, found: Plan) -> Kept | None:
         """What becomes of the promise; None where the plan loses more windows than the one people have."""
@@ -191,17 +197,39 @@ def _each_kind(trial: Trial, changes: Sequence[Change]) -> list[Tried]:
     return tried
 
 
-def _pairs(trial: Trial, tried: Iterable[Tried]) -> list[Tried]:
-    """Pairs of different kinds, the least troublesome first, until one saves."""
-    usable = [one.change for one in tried if one.plan is not None]
-    pairs = [Together((a, b)) for a, b in combinations(usable, 2) if a.kind != b.kind]
-    chosen = sorted(pairs, key=lambda pair: pair.trouble(trial.problem))[:MOST_PAIRS]
+def _pairs(trial: Trial, tried: Sequence[Tried]) -> list[Tried]:
+    """Pairs of different kinds: of each kind the most that was tried, the kinds that help most first. One that saves is then made smaller."""
+    kinds: dict[str, list[Tried]] = {}
+    for one in tried:
+        if one.plan is not None:
+            kinds.setdefault(one.change.kind, []).append(one)
+    ranked = sorted(combinations(kinds, 2), key=lambda pair: sum(_late(kinds[kind][-1]) for kind in pair))[:MOST_PAIRS]
     found: list[Tried] = []
-    for k, pair in enumerate(chosen):
-        found.append(trial.of(pair, len(chosen) - k))
+    for k, (a, b) in enumerate(ranked):
+        most = Together((kinds[a][-1].change, kinds[b][-1].change))
+        found.append(trial.of(most, len(ranked) - k + 2))
         if found[-1].saves:
+            found[-1:] = _smallest(trial, found[-1], kinds[a], kinds[b])
             break
     return found
+
+
+def _late(tried: Tried) -> float:
+    return math.inf if tried.kept is None else tried.kept.late_minutes
+
+
+def _smallest(trial: Trial, saves: Tried, some: Sequence[Tried], others: Sequence[Tried]) -> list[Tried]:
+    """The smaller pairs of two kinds, the least troublesome first, up to one that saves; then only the one that is known to save is left."""
+    pairs = [Together((a.change, b.change)) for a in some for b in others]
+    smaller = sorted(
+        (p for p in pairs if p.trouble(trial.problem) < saves.trouble), key=lambda p: p.trouble(trial.problem)
+    )
+    found: list[Tried] = []
+    for k, pair in enumerate(smaller):
+        found.append(trial.of(pair, len(smaller) - k))
+        if found[-1].saves:
+            return found
+    return [*found, saves]
 
 
 def _saver(trial: Trial, tried: Tried) -> Saver:

@@ -50,15 +50,17 @@ class Change(Protocol):
 
 @dataclass(frozen=True)
 class Overtime:
-    """Every open day up to `until` goes on for `hours` [h] in the evening, for all who work that day; never past midnight."""
+    """Every open day, up to `until` if that is given, goes on for `hours` [h] in the evening, for all who work that day; never past
+    midnight."""
 
     hours: float
-    until: datetime
+    until: datetime | None = None
     kind: str = "overtime"
 
     @property
     def name(self) -> str:
-        return f"{self.hours:g} h of overtime every working day until {day_words(self.until)}"
+        until = f" until {day_words(self.until)}" if self.until else ""
+        return f"{self.hours:g} h of overtime every working day{until}"
 
     def on(self, problem: Problem) -> Problem:
         return _other_hours(problem, lambda spans: self._stretched(spans, problem))
@@ -67,7 +69,7 @@ class Overtime:
         return Trouble(hours=_hours_of(self.on(problem)) - _hours_of(problem))
 
     def _stretched(self, spans: Spans, problem: Problem) -> Spans:
-        last_day = self.until.astimezone(problem.now.tzinfo).date()
+        last_day = self.until.astimezone(problem.now.tzinfo).date() if self.until else date.max
         stretched: list[Span] = []
         for day, of_day in by_day(spans, problem.now.tzinfo).items():
             opens, closes = of_day.pop()
