@@ -14,6 +14,7 @@ from tallboy.drawers.shelf.actions import add_product
 from tallboy.drawers.shelf.models import Product
 from tallboy.front.takein import TakeIn
 from tallboy.planner import network
+from tallboy.planner.grid import wait_minutes
 
 # The air of a shop that nobody has read, so that a label written for it holds as it is.
 USUAL = {"label_celsius": 18.0, "label_humidity": 60.0}
@@ -77,3 +78,10 @@ def link(problem: network.Problem, first: Step, then: Step, kind: str | None = N
         for found in problem.links
         if (found.first, found.then) == (str(first.pk), str(then.pk)) and kind in (None, found.kind)
     )
+
+
+def closes(problem: network.Problem, first: Step, then: Step, laid: datetime) -> int:
+    """Minutes after which the window between two steps closes for a coat laid at that moment."""
+    most = link(problem, first, then).most
+    assert most is not None
+    return most if isinstance(most, int) else wait_minutes(most, laid)

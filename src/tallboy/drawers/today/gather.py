@@ -1,37 +1,33 @@
-"""From the book to the planner's problem: open steps, their waits in the shop's air, hours, hands, promises."""
+"""From the book to the planner's problem: open steps with all they need, their waits in the shop's air, people, places, promises."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
-from django.utils.translation import gettext as _
+from django.db.models import Sum
 
-from tallboy.book.models import Shop
-from tallboy.book.queries import working_stretches
-from tallboy.drawers.pieces.models import Piece, Step, Wait
-from tallboy.drawers.today import queries
+from tallboy.book.models import Place, Shop
+from tallboy.book.queries import place_of_kind
+from tallboy.drawers.pieces.lead import untested
+from tallboy.drawers.pieces.models import ClockEntry, Delivery, Piece, Step, Wait
+from tallboy.drawers.shelf.models import Product
+from tallboy.drawers.today import deliveries, queries, scuffs
+from tallboy.drawers.today.asks import DUST_STAGE, Asks, Known
+from tallboy.drawers.today.calendar import Calendar, calendar_of
+from tallboy.drawers.today.edges import Edge, bridged, still_asked, with_scuffs
+from tallboy.drawers.today.fit import Fit
+from tallboy.drawers.today.horizon import LEAST_DAYS, days_for
+from tallboy.drawers.today.links import Links
 from tallboy.drawers.today.waits import UNTIL_IT_WARMS, Waits
 from tallboy.planner import network
-from tallboy.sums.units import format_minutes
+from tallboy.sums.air import AirSeries
 
-HORIZON_DAYS = 120
-DUST_STAGE = "touch"
-MINUTE = timedelta(minutes=1)
+__all__ = ["Edge", "Gathered", "bridged", "gather"]
 
-
-@dataclass(frozen=True)
-class Edge:
-    """One wait between two steps, by primary key, after skipped steps have been bridged over."""
-
-    first: int
-    then: int
-    kind: str
-    least: int
-    most: int | None
-    from_label: str
-    text: str
+AirChange = Callable[[AirSeries], AirSeries]
+Extra = tuple[Sequence[Step], Sequence[Wait]]
 
 
 @dataclass(frozen=True)
@@ -42,34 +38,158 @@ class Gathered:
     troubles: tuple[str, ...]
 
 
-def gather(shop: Shop, now: datetime) -> Gathered:
-    """Everything the planner needs to know of the shop at `now`."""
-    steps = list(_steps(shop))
-    by_pk = {step.pk: step for step in steps}
+@dataclass(frozen=True)
+class _Book:
+    """What is read of a shop: its steps (scuffs to come apart), the edges between them, and what is known besides."""
+
+    shop: Shop
+    now: datetime
+    steps: tuple[Step, ...]
+    edges: tuple[Edge, ...]
+    scuffs: Mapping[int, Step]
+    known: Known
+    bench: Place | None
+    previous: Mapping[str, datetime]
+
+
+def gather(
+    shop: Shop,
+    now: datetime,
+    *,
+    air_change: AirChange | None = None,
+    cans: Mapping[int, Product] | None = None,
+    extra: Extra = ((), ()),
+) -> Gathered:
+    """Everything the planner needs to know of the shop at `now`.
+
+    For questions of the kind "what if": `air_change` puts another air in place of the shop's, `cans` other cans in place of those with
+    these numbers for what is still to do, `extra` holds unsaved steps and waits, with negative numbers, to be planned beside the shop's.
+    """
+    expected = deliveries.not_arrived(shop)
+    book = _read(shop, now, cans or {}, extra, expected)
+    waits = Waits(shop, now, _counted(book), air_change)
+    calendar = calendar_of(shop, now, LEAST_DAYS)
+    problem, asks = _problem(book, waits, calendar, LEAST_DAYS)
+    days = days_for(problem)
+    if days > LEAST_DAYS:
+        waits.days = days
+        problem, asks = _problem(book, waits, calendar_of(shop, now, days), days)
+    told = [*sorted(waits.troubles), *asks.troubles, *deliveries.overdue_words(expected, now, shop)]
+    return Gathered(problem, tuple(told))
+
+
+def _read(shop: Shop, now: datetime, cans: Mapping[int, Product], extra: Extra, expected: Iterable[Delivery]) -> _Book:
+    every = [*_steps(shop, cans), *extra[0]]
+    by_wait = scuffs.by_wait(every)
+    ahead = [step for step in every if not _is_scuff_to_come(step)]
     asked = Wait.objects.filter(shop=shop, first__piece__handed_over_at__isnull=True)
-    edges = _still_asked(by_pk, bridged(steps, asked))
-    awaited = {edge.first for edge in edges}
-    counted = [step for step in steps if step.open or step.pk in awaited or _may_be_wet(step, now)]
-    waits = Waits(shop, now, counted)
-    working = working_stretches(shop, now, HORIZON_DAYS)
-    longest = max((round((closes - opens) / MINUTE) for opens, closes in working), default=0)
-    kept = [step for step in counted if step.open or step.pk in awaited or _is_wet(step, waits, now)]
+    edges = with_scuffs(bridged(ahead, [*asked, *extra[1]]), by_wait)
+    known = Known(
+        awaits=deliveries.awaits(every, expected, now, shop),
+        blocked=untested(ahead, [(edge.first, edge.then) for edge in edges]),
+        at_it=_at_it(shop),
+        only=_only(shop),
+        areas=_areas(shop),
+    )
+    steps = {step.pk: step for step in ahead}
+    return _Book(
+        shop, now, tuple(ahead), tuple(still_asked(steps, edges)), by_wait, known,
+        place_of_kind(shop, Place.Kind.BENCH), queries.planned_starts(shop),
+    )  # fmt: skip
+
+
+def _steps(shop: Shop, cans: Mapping[int, Product]) -> list[Step]:
+    rows = Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).defer("cautions", "needs", "note")
+    # One object a piece, a place and a can, not one a step: there are many steps.
+    steps = list(rows.prefetch_related("piece", "place", "product"))
+    for step in steps:
+        step.shop = step.piece.shop = shop
+        can = cans.get(step.product_id or 0)
+        if can is not None and step.state == Step.State.TO_DO:
+            step.product, step.coating = can, can.coating or step.coating
+    return steps
+
+
+def _is_scuff_to_come(step: Step) -> bool:
+    """The planner puts it in where it is needed, and only there."""
+    return step.window_of_id is not None and step.state == Step.State.TO_DO
+
+
+def _at_it(shop: Shop) -> dict[int, tuple[str, ...]]:
+    """Who is at each step that has begun: those whose clock runs on it."""
+    rows = ClockEntry.objects.filter(shop=shop, ended_at__isnull=True).order_by("person_id")
+    found: dict[int, tuple[str, ...]] = {}
+    for step, person in rows.values_list("step_id", "person_id"):
+        found[step] = (*found.get(step, ()), str(person))
+    return found
+
+
+def _only(shop: Shop) -> dict[int, tuple[str, ...]]:
+    """Those who alone may do a step, by the step."""
+    found: dict[int, tuple[str, ...]] = {}
+    rows = Step.people.through.objects.filter(step__shop=shop, step__state=Step.State.TO_DO).order_by("person_id")
+    for step, person in rows.values_list("step_id", "person_id"):
+        found[step] = (*found.get(step, ()), str(person))
+    return found
+
+
+def _areas(shop: Shop) -> dict[int, float]:
+    """How large each coat is [m²], by its step."""
+    rows = Step.objects.filter(shop=shop, does="coat", piece__handed_over_at__isnull=True)
+    return dict(rows.annotate(area=Sum("surfaces__area_m2", default=0.0)).values_list("pk", "area"))
+
+
+def _counted(book: _Book) -> list[Step]:
+    """What is still to do, what something waits for, and coats that may be wet still."""
+    awaited = {edge.first for edge in book.edges}
+    return [step for step in book.steps if step.open or step.pk in awaited or _may_be_wet(step, book.now)]
+
+
+def _problem(book: _Book, waits: Waits, calendar: Calendar, days: int) -> tuple[network.Problem, Asks]:
+    awaited = {edge.first for edge in book.edges}
+    kept = [step for step in _counted(book) if step.open or step.pk in awaited or _is_wet(step, waits, book.now)]
+    fit = Fit(book.shop, waits.air, book.now, days)
+    links = Links(waits, {step.pk: step for step in kept})
+    bare = [links.link(edge) for edge in book.edges]
+    asks = Asks(calendar, waits, fit, _with_behind(book.known, bare, calendar))
     problem = network.Problem(
         # In the shop's zone, for the reasons speak in it.
-        now=_latest(now, kept).astimezone(shop.tz),
-        steps=tuple(_planned(step, waits, longest) for step in kept),
-        links=tuple(_link(edge, by_pk, waits) for edge in edges),
+        now=_latest(book.now, kept).astimezone(book.shop.tz),
+        steps=tuple(asks.step(step) for step in kept),
+        links=tuple(_scuffed(links, link, edge, asks, book) for link, edge in zip(bare, book.edges, strict=True)),
         promises=tuple(_promise(piece) for piece in _promised(kept)),
-        working=tuple(working),
-        hands=shop.hands,
-        previous=queries.planned_starts(shop),
+        working=calendar.working,
+        hands=max(1, len(calendar.people)),
+        previous=book.previous,
+        people=calendar.people,
+        places=calendar.places,
+        resources=calendar.resources,
+        quiet=calendar.quiet,
+        leave_early=book.shop.leave_early,
     )
-    return Gathered(problem, (*sorted(waits.troubles), *_too_long(kept, longest)))
+    return problem, asks
 
 
-def _steps(shop: Shop) -> Iterable[Step]:
-    rows = Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True)
-    return rows.select_related("piece__shop", "place", "product", "shop")
+def _scuffed(links: Links, link: network.Link, edge: Edge, asks: Asks, book: _Book) -> network.Link:
+    """The link with the sanding that makes its window good when it is missed: the book's own step, or one to be made."""
+    if not links.may_be_sanded(edge, link):
+        return link
+    own = book.scuffs.get(edge.wait)
+    if own is not None:
+        return replace(link, scuff=asks.step(own))
+    coat = links.steps[edge.first]
+    drafted = asks.step(scuffs.draft(coat, book.known.areas.get(coat.pk, 0.0), book.bench))
+    return replace(link, scuff=replace(drafted, key=f"{scuffs.NEW}{edge.wait}"))
+
+
+def _with_behind(known: Known, links: Iterable[network.Link], calendar: Calendar) -> Known:
+    """What is known, with the links behind each step; who works at a step only as far as the planner knows them."""
+    behind: dict[str, tuple[network.Link, ...]] = {}
+    for link in links:
+        behind[link.first] = (*behind.get(link.first, ()), link)
+    here = {person.key for person in calendar.people}
+    at_it = {pk: tuple(key for key in keys if key in here) for pk, keys in known.at_it.items()}
+    return replace(known, at_it=at_it, behind=behind)
 
 
 def _latest(now: datetime, steps: Iterable[Step]) -> datetime:
@@ -87,81 +207,6 @@ def _may_be_wet(step: Step, now: datetime) -> bool:
 def _is_wet(step: Step, waits: Waits, now: datetime) -> bool:
     dry = waits.dry_at(step, DUST_STAGE) if _may_be_wet(step, now) else None
     return dry is not None and dry > now
-
-
-def bridged(steps: Iterable[Step], waits: Iterable[Wait]) -> list[Edge]:
-    """The waits as edges, each skipped step taken out and what came before it tied to what comes after it.
-
-    The wait before a skipped step is kept (the glue still has to set); the wait after it is not (nothing was laid).
-    """
-    edges = [Edge(w.first_id, w.then_id, w.kind, w.least_minutes, w.most_minutes, w.from_label, w.text) for w in waits]
-    for step in steps:
-        if step.state == Step.State.SKIPPED:
-            edges = _without(edges, step.pk)
-    return edges
-
-
-def _without(edges: list[Edge], pk: int) -> list[Edge]:
-    into = [edge for edge in edges if edge.then == pk]
-    out = [edge for edge in edges if edge.first == pk]
-    rest = [edge for edge in edges if pk not in (edge.first, edge.then)]
-    joined = [
-        Edge(before.first, after.then, before.kind, before.least, None, before.from_label, before.text)
-        for before in into
-        for after in out
-    ]
-    return list(dict.fromkeys([*rest, *joined]))
-
-
-def _still_asked(steps: dict[int, Step], edges: Iterable[Edge]) -> list[Edge]:
-    """Only the edges into steps that are still to do: what has begun stays as it is."""
-    return [
-        edge
-        for edge in edges
-        if edge.first in steps and edge.then in steps and steps[edge.then].state == Step.State.TO_DO
-    ]
-
-
-def _planned(step: Step, waits: Waits, longest: int) -> network.Step:
-    done = (step.began_at, step.ended_at) if step.began_at and step.ended_at else None
-    return network.Step(
-        key=str(step.pk),
-        piece=str(step.piece_id),
-        title=f"{step.piece.name}: {step.title}",
-        minutes=max(1, step.minutes),
-        hands=min(step.hands, step.shop.hands),
-        place=step.place.name if step.place else "",
-        dusty=step.dusty,
-        split=step.split or step.minutes > longest,
-        wet=waits.table(step, DUST_STAGE) if step.does == "coat" else None,
-        not_before=step.not_before,
-        started=step.began_at if step.state == Step.State.RUNNING else None,
-        done=done,
-    )
-
-
-def _too_long(steps: Iterable[Step], longest: int) -> list[str]:
-    """A step that fits into no stretch of working hours is done in several goes, and that is said."""
-    return [
-        _("“%(step)s” takes %(minutes)s, longer than any stretch of working hours: it is planned in several goes.")
-        % {"step": step.title, "minutes": format_minutes(step.minutes)}
-        for step in steps
-        if step.state == Step.State.TO_DO and not step.split and step.minutes > longest > 0
-    ]
-
-
-def _link(edge: Edge, steps: dict[int, Step], waits: Waits) -> network.Link:
-    least: network.Wait = network.Fixed(edge.least)
-    first = steps[edge.first]
-    table = waits.table(first, edge.from_label) if edge.from_label else None
-    if table is not None:
-        least = network.ByHour(table.start, tuple(max(edge.least, value) for value in table.minutes))
-    most = edge.most
-    if most is None and edge.from_label == "recoat" and steps[edge.then].does == "coat":
-        most = waits.window(first)
-    if most is not None:
-        most = max(most, least.minutes if isinstance(least, network.Fixed) else min(least.minutes))
-    return network.Link(str(edge.first), str(edge.then), edge.kind, least, most, edge.text)
 
 
 def _promised(steps: Iterable[Step]) -> list[Piece]:
