@@ -17,8 +17,8 @@ import tallboy.drawers
 from tallboy.book.doing import By
 
 PART_OF_OTHERS = "Part of other actions"
-# Its docstring tells why: the solving, which takes seconds, is outside the transaction; `keep_plan` inside it is the action.
-BY_ITSELF = {"tallboy.drawers.today.actions.replan"}
+# Their docstrings tell why: what takes long is worked out outside the transaction; `store_plan` inside them is the action.
+BY_ITSELF = {"tallboy.drawers.today.actions.replan", "tallboy.drawers.today.actions.keep_plan"}
 FLOORS = (tallboy.book, tallboy.desk, tallboy.drawers)
 LEAST = 50
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -55,7 +55,7 @@ def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Pla
 @action
 def store_plan(by: By, found: network.Plan, seen: int, gathered: Gathered, sure: chances.Sure) -> Plan:
     """Store a plan and how sure it is in place of the one before it; what it adds becomes a step of the book."""
-    keys = tuple(found.steps)
+    keys, room = tuple(found.steps), rooms(gathered.problem, found)
     found = write_scuffs(by, found, gathered.problem)
     names = dict(zip(keys, found.steps, strict=True))
     plan = Plan.objects.create(
@@ -74,13 +74,12 @@ def store_plan(by: By, found: network.Plan, seen: int, gathered: Gathered, sure:
         waits=waits_of(found, gathered.problem.links),
         chance=chances.kept(sure, names),
     )
-    own = {name: chances.for_step(sure, key) for key, name in names.items()}
+    own = {names[key]: {**chances.for_step(sure, key), **_room(room.get(key, NO_LIMIT))} for key in keys}
     still = Step.objects.filter(shop=by.shop, state__in=["to do", "running"])
     piece_of = {str(pk): name for pk, name in still.values_list("pk", "piece__name")}
     rests = {wait["first"]: wait for wait in plan.waits if wait["longest"]}
-    room = rooms(gathered.problem, found)
     rows = [
-        _row(by, plan, planned, rests.get(planned.key), piece_of[planned.key], room.get(planned.key, NO_LIMIT), own)
+        _row(by, plan, planned, rests.get(planned.key), piece_of[planned.key], own[planned.key])
         for planned in found.steps.values()
         if planned.key in piece_of
     ]
@@ -135,13 +134,7 @@ def _closes(most: int | network.ByHour, end: datetime) -> datetime:
 
 
 def _row(
-    by: By,
-    plan: Plan,
-    planned: network.Planned,
-    rest: dict[str, Any] | None,
-    piece: str,
-    room: Room,
-    own: Mapping[str, chances.Dates],
+    by: By, plan: Plan, planned: network.Planned, rest: dict[str, Any] | None, piece: str, dates: chances.Dates
 ) -> PlannedStep:
     """One row of the plan. Its reason names other steps of the same piece without the piece, which stands beside it."""
     return PlannedStep(
@@ -156,13 +149,18 @@ def _row(
         reason=planned.reason.text.replace(f"“{piece}: ", "“"),
         until=planned.reason.until,
         because=list(planned.reason.because),
-        free_until=room.free_until,
-        spare_until=room.spare_until,
-        window_closes=room.window_closes,
         rests=rest["kind"] if rest else "",
         rests_until=datetime.fromisoformat(rest["opens"]) if rest else None,
-        **own.get(planned.key, {}),
+        **dates,
     )
+
+
+def _room(room: Room) -> chances.Dates:
+    return {
+        "free_until": room.free_until,
+        "spare_until": room.spare_until,
+        "window_closes": room.window_closes,
+    }
 
 
 def _summary(count: int, late: int) -> str:

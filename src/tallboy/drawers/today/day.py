@@ -85,7 +85,7 @@ def day_of(shop: Shop, now: datetime) -> Day:
         later=_near(sorted(days.items()), today + timedelta(days=DAYS_AHEAD)),
         waiting=waiting(shop, now),
         rows=rows,
-        promises=list(_promises(plan)) if plan else [],
+        promises=list(queries.promises_of(plan)) if plan else [],
         clocks=_clocks(shop),
     )
 
@@ -116,10 +116,6 @@ def _running(shop: Shop) -> list[Step]:
     """What has begun, planned or not; the latest first, for that is what somebody is likely to be at."""
     rows = Step.objects.filter(shop=shop, state=Step.State.RUNNING, piece__handed_over_at__isnull=True)
     return list(rows.select_related("piece", "place").order_by("-began_at", "-id"))
-
-
-def _promises(plan: Plan) -> Iterable[PlannedPromise]:
-    return PlannedPromise.objects.filter(plan=plan).select_related("piece__shop")
 
 
 def _clocks(shop: Shop) -> dict[int, list[str]]:

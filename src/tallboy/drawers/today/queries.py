@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from django.db.models import Count, Q
+from django.db.models import Count, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from tallboy.book.models import Journal, Shop
 from tallboy.drawers.pieces.models import Step
-from tallboy.drawers.today.models import Plan, PlannedStep
+from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 
 # What happened since a plan was made that the plan does not know of. Names that actions give their journal rows. After slips
 # only work went another way than planned, so that the plan before can be mended.
@@ -41,6 +41,11 @@ def line(shop: Shop, now: datetime) -> str:
 def current_plan(shop: Shop) -> Plan | None:
     """The plan in force."""
     return Plan.objects.filter(shop=shop).first()
+
+
+def promises_of(plan: Plan) -> QuerySet[PlannedPromise]:
+    """What becomes of each promise by a plan, with its piece."""
+    return PlannedPromise.objects.filter(plan=plan).select_related("piece__shop")
 
 
 def planned_starts(shop: Shop) -> dict[str, datetime]:

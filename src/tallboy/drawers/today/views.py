@@ -19,6 +19,7 @@ from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.pieces import words
 from tallboy.drawers.today import papers, queries
 from tallboy.drawers.today.actions import late_words, replan, told_late
+from tallboy.drawers.today.chances import lines
 from tallboy.drawers.today.day import Day, day_of
 from tallboy.drawers.today.people import people_names, told_names
 from tallboy.drawers.today.standing import standing
@@ -33,6 +34,8 @@ TELLING = ("wait", "dust", "window", "not before")
 MOST_TOLD = 4
 # So many rows of what dries or soaks are shown on Today, the first to be ready first.
 MOST_WAITING = 6
+# So many promises are shown on Today, the least sure ones first.
+MOST_SURE = 5
 
 
 @require_safe
@@ -42,6 +45,7 @@ def today(request: HttpRequest) -> HttpResponse:
     if not pieces.in_the_shop(by.shop).exists():
         return render(request, "today/empty.html")
     day = day_of(by.shop, by.at)
+    sure = lines(day.plan, day.promises)
     context = {
         "day": day,
         **_first(day, by),
@@ -50,6 +54,8 @@ def today(request: HttpRequest) -> HttpResponse:
         "strip": strip(day),
         "telling": TELLING,
         "late": list(told_late(day.promises)),
+        "sure": sure[:MOST_SURE],
+        "more_sure": len(sure[MOST_SURE:]),
         "air_now": air.now_rows(by.shop, by.at),
     }
     return render(request, "today/today.html", context)
@@ -80,6 +86,7 @@ def plan(request: HttpRequest) -> HttpResponse:
         "late": late_words(current) if current else [],
         "stale": current is not None and queries.is_stale(current),
         "standing": standing(current, who(request)) if current else None,
+        "sure": lines(current, queries.promises_of(current)) if current else [],
     }
     return render(request, "today/plan.html", context)
 
