@@ -22,6 +22,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("demo", "demo", "make the demo shop's book, plan it, write its papers and open it"),
     ("take-in", "take_in", "take in a piece from a piece file"),
     ("plan", "plan", "work the plan out anew"),
+    ("what-if", "what_if", "plan the shop as it is and as it is asked, and say both"),
     ("today", "today", "say what is next, what waits and what is due"),
     ("print", "print_papers", "write tags, take-down record, put-back list or day sheet as PDF"),
     ("air", "air", "show the shop's air, add a reading, or take in a logger's file"),
