@@ -187,6 +187,7 @@ class Placing:
         self.tried: set[Lag] = set()
         self.repairs_left = 30 * len(board.grid.open_tasks) + 30
         self._look(task.index for task in board.grid.open_tasks)
+        self._look(lag.scuff for lag in board.dropped if lag.scuff is not None)
 
     def _look(self, tasks: Iterable[int]) -> None:
         """Which of these tasks are ready now?"""

@@ -86,7 +86,7 @@ def any_plan(grid: Grid, search: Search) -> tuple[Outcome, Board | None]:
 
 def improve(best: Best, search: Search, watch: Watch) -> None:
     """Lateness first, then finishing times, then changes, each with the time that is left and the aims before it kept."""
-    lost = set(best.board.dropped)
+    lost = best.board.dropped | {lag for lag in best.board.grid.lags if lag.scuff is not None}
     model = plan_model(best.board.grid, lost)
     ends = time.monotonic() + search.seconds
     late_proven = _stage_late(model, best, lost, search.within(search.seconds / 2), watch)

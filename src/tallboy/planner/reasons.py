@@ -51,9 +51,9 @@ def reason(board: Board, task: Task) -> Reason:
         return Reason("now", "Nothing holds it back: it can begin now.", board.grid.problem.now)
     way = board.way[task.index]
     board.lift(task)
-    found = holds(board, task, way, start - 1)
-    if found:
-        binding = _binding(board, task, start + task.slots + way.gap(start), found)
+    found, end = holds(board, task, way, start - 1), board.end_of(task, way, start)
+    if found and not _could_move(board, task, end, frozenset()):
+        binding = _binding(board, task, end, found)
         told = replace(_told(board, task, way, binding[0], start), also=tuple(hold.rule for hold in binding[1:]))
     else:
         told = _kept(board, task, start)
