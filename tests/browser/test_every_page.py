@@ -25,10 +25,13 @@ NO_PAGE = {
 # Pages that the demo shop has no link to just now, because nothing in it is in that state.
 WITHOUT_LINK = (
     "/pieces/handed-over/", "/pieces/position/1/stand-in/", "/pieces/position/1/empty/", "/pieces/1/lead-test/",
-    "/pieces/5/points/",
+    "/pieces/5/points/", "/what-if/rescue/",
 )  # fmt: skip
-# Of several pages of one view, the one with most on it: a table with a row of the shop's own, a sum that is worked.
-RICHEST = ("/tables/woods/", "/sums/which-liquid/?residue=grease&spare=shellac")
+# Of several pages of one view, the one with most on it: a table with a row of the shop's own, a sum that is worked, a question answered.
+RICHEST = (
+    "/tables/woods/", "/sums/which-liquid/?residue=grease&spare=shellac",
+    "/what-if/?hands=1&overtime=1&celsius=20+%C2%B0C&like=2&ready=2099-12-01",
+)  # fmt: skip
 pytestmark = pytest.mark.browser
 
 
