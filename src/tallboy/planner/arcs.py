@@ -7,7 +7,7 @@ after here, and keeps away from what it shuns (tallboy.planner.layers), the orde
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from tallboy.planner.grid import NO_WAIT, WaitTable
@@ -34,10 +34,14 @@ class _Use:
 
 
 def steps_of(problem: Problem, plan: Plan) -> dict[str, Step]:
-    """Every planned step by its key, the scuffs that the plan added too."""
+    """Every planned step by its key. A scuff that the plan added counts under the key that the plan gives it."""
     steps = {step.key: step for step in problem.steps if step.key in plan.steps}
-    scuffs = (link.scuff for link in problem.links if link.scuff is not None)
-    return steps | {step.key: step for step in scuffs if step.key in plan.steps}
+    scuffs = {(link.first, link.then): link.scuff for link in problem.links}
+    for one in plan.scuffed:
+        scuff = scuffs.get((one.first, one.step))
+        if scuff is not None and one.scuff in plan.steps:
+            steps[one.scuff] = replace(scuff, key=one.scuff)
+    return steps
 
 
 def arcs(problem: Problem, plan: Plan, held: Layers) -> list[Arc]:

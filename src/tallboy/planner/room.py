@@ -71,7 +71,7 @@ class _Backwards:
         free, spare = _Seen(), _Seen()
         found = {}
         for planned in sorted(self.plan.steps.values(), key=lambda one: one.start, reverse=True):
-            if planned.done or planned.running:
+            if planned.done or planned.running or planned.key not in self.steps:
                 continue
             freely = self._latest(planned, free)
             at_most = self._latest(planned, spare)
