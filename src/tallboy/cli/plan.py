@@ -21,6 +21,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--json", action="store_true", help="every step with start, end, hands-on minutes and reason")
     parser.add_argument("--strict", action="store_true", help="end with code 6 when a promise cannot be kept")
+    parser.add_argument("--chance", action="store_true", help="say how sure each date is and what it hangs on")
     parser.add_argument("--ics", metavar="FILE", help="write it as a calendar file (iCalendar) too")
 
 
@@ -33,12 +34,12 @@ def run(args: argparse.Namespace) -> int:
     plan = _improve(by) if args.seconds is not None else actions.replan(by, afresh=True)
     late = actions.late_words(plan)
     if args.json:
-        say_json(telling.plan_data(plan))
+        say_json({**telling.plan_data(plan), **({"chance": telling.chance_data(plan)} if args.chance else {})})
     else:
-        print("\n".join(telling.plan_lines(plan)))
+        print("\n".join(telling.chance_lines(plan) if args.chance else telling.plan_lines(plan)))
     if args.ics:
         _write_calendar(by, Path(args.ics))
-    _warn([*plan.warnings, *late])
+    _warn([*plan.warnings, *late, *filter(None, [plan.chance.get("trouble")])])
     return PROMISE_MISSED if args.strict and late else 0
 
 

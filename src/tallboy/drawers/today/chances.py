@@ -17,6 +17,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from tallboy.drawers.pieces.models import Piece
 from tallboy.drawers.today.futures import FUTURES, chances_of
 from tallboy.drawers.today.models import Plan, PlannedPromise
 from tallboy.planner import network
@@ -148,6 +149,12 @@ def lines(plan: Plan | None, rows: Iterable[PlannedPromise]) -> list[Line]:
     return sorted(
         (line_of(row, count) for row in rows), key=lambda line: 1.0 if line.row.chance is None else line.row.chance
     )
+
+
+def line_for(piece: Piece) -> Line | None:
+    """The line of one piece in the plan in force; None where nothing is promised, or nothing planned."""
+    row = PlannedPromise.objects.filter(piece=piece).select_related("plan", "piece__shop").order_by("-plan_id").first()
+    return None if row is None else line_of(row, futures_of(row.plan))
 
 
 def line_of(row: PlannedPromise, futures: int) -> Line:

@@ -10,9 +10,12 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from tallboy.drawers.pieces.models import Piece
+from tallboy.drawers.today.chances import futures_of
 from tallboy.drawers.today.day import Day
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.people import people_names, person_name
+from tallboy.drawers.today.sure import SurePage
 from tallboy.drawers.today.waiting import Waiting
 from tallboy.sums.units import format_minutes
 
@@ -54,9 +57,12 @@ def plan_data(plan: Plan) -> dict[str, Any]:
                 "promised": row.piece.promise.isoformat() if row.piece.promise else None,
                 "finish": _iso(row.finish),
                 "late_minutes": row.late_minutes,
+                "chance": row.chance,
+                "safe_on": _iso(row.safe_on) if row.safe_on else None,
             }
             for row in promises
         ],
+        "futures": futures_of(plan),
     }
 
 
@@ -75,6 +81,40 @@ def _step_data(row: PlannedStep) -> dict[str, Any]:
         "rule": row.rule,
         "reason": row.reason,
     }
+
+
+def chance_data(plan: Plan) -> dict[str, Any]:
+    """How sure the plan is, as plain data: piece by piece when it is finished by which share of futures, and what drives that."""
+    told = plan.chance.get("pieces", {})
+    pieces = Piece.objects.filter(shop=plan.shop_id, pk__in=[int(key) for key in told]).order_by("pk")
+    return {
+        "futures": futures_of(plan),
+        "seed": plan.chance.get("seed"),
+        "beyond": plan.chance.get("beyond"),
+        "pieces": [{"piece": piece.number, "name": piece.name, **told[str(piece.pk)]} for piece in pieces],
+        "windows": [
+            {"first": first, "then": then, "missed": missed, "sanded": sanded}
+            for first, then, missed, sanded in plan.chance.get("windows", [])
+        ],
+    }
+
+
+def chance_lines(plan: Plan) -> list[str]:
+    """How sure the promises are, as lines to read: the least sure one first, each with what it hangs on most."""
+    if not futures_of(plan):
+        return [_("This plan was not followed through any futures.")]
+    told = SurePage(plan)
+    found: list[str] = []
+    for row in told.of(told.pieces):
+        words = row.line.words if row.line is not None else _("nothing is promised")
+        found.append(f"{row.piece.name}: {words}")
+        found += [f"    {one.share:>5}  {one.what} ({one.unsure})" for one in row.hangs]
+    found += [
+        _("%(share)s miss the window before %(piece)s: %(step)s")
+        % {"share": row.share, "piece": row.step.piece.name, "step": row.step.title}
+        for row in told.windows()
+    ]
+    return found or [_("Nothing to plan: no piece has steps laid out.")]
 
 
 def plan_lines(plan: Plan) -> list[str]:

@@ -22,6 +22,7 @@ from tallboy.drawers.pieces.actions.piece import add_note, add_photo
 from tallboy.drawers.pieces.forms import NoteForm, PhotoForm
 from tallboy.drawers.pieces.models import Piece, PiecePhoto, Route, Step
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
+from tallboy.drawers.today.chances import line_for
 from tallboy.drawers.today.felt import coat_felt, told_already, touch_coat
 from tallboy.drawers.today.forms import (
     AddStepForm,
@@ -51,6 +52,7 @@ def steps(request: HttpRequest, pk: int) -> HttpResponse:
         "piece": piece,
         "rows": [{"step": step, "planned": planned.get(step.pk)} for step in of_piece],
         "minutes_left": sum(step.minutes for step in of_piece if step.open),
+        "sure": line_for(piece) if piece.in_the_shop else None,
         "finish": max((row.end for row in planned.values()), default=None),
         "route": route,
         "route_form": RouteChoiceForm(routes=routes, initial={"route": route.pk if route else None}),
@@ -122,7 +124,7 @@ def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
         "piece": row.piece,
         "planned": PlannedStep.objects.filter(step=row).first(),
         "cautions": words.cautions(row.cautions),
-        "lead_stops": row.open and work.lead_stops(row),
+        "lead_stops": row.open and lead_stops(row),
         "ticking": work.running_clock(by.person, row) is not None,
         "positions": list(row.positions.all()),
         "surfaces": list(row.surfaces.all()),
