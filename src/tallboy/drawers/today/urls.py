@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from tallboy.drawers.today import views, views_run, views_steps, views_what_if
+from tallboy.drawers.today import views, views_run, views_steps, views_sure, views_what_if
 
 app_name = "today"
 urlpatterns = [
@@ -14,6 +14,7 @@ urlpatterns = [
     path("plan/run/", views_run.improve, name="plan-improve"),
     path("plan/run/<int:pk>/", views_run.run, name="plan-run"),
     path("plan/run/<int:pk>/stop/", views_run.stop, name="plan-run-stop"),
+    path("plan/sure/", views_sure.sure, name="sure"),
     path("what-if/", views_what_if.what_if, name="what-if"),
     path("what-if/rescue/", views_what_if.rescue, name="rescue"),
     path("plan.ics", views_run.plan_ics, name="plan-ics"),
