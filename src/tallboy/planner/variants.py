@@ -165,7 +165,7 @@ class PutFirst:
 
 @dataclass(frozen=True, eq=False)
 class OtherWaits:
-    """Other waits, windows, wet times, vapour times and fit air, taken from the links and steps of another problem of the same shop.
+    """Other waits, windows, wet times, vapour times, deliveries and fit air, taken from another problem of the same shop.
 
     For another can or warmer air, whose waits the caller has worked out. Steps and links that `other` does not have stay.
     """
@@ -312,8 +312,11 @@ def _same_air(step: Step, other: Step) -> Step:
         fit_minutes=other.fit_minutes,
         fit_text=other.fit_text,
         uses=other.uses,
+        awaits=other.awaits,
     )
 
 
 def _same_wait(link: Link, other: Link) -> Link:
-    return replace(link, least=other.least, most=other.most, scuff=other.scuff, spread=other.spread)
+    return replace(
+        link, least=other.least, most=other.most, scuff=other.scuff, spread=other.spread, shared=other.shared
+    )
