@@ -36,7 +36,7 @@ ADDRESSES = {
     "not-now": ("step", ACT), "skip": ("step", ACT), "again": ("step", ACT), "minutes": ("step", ACT),
     "note": ("step", ACT), "photo": ("step", ACT), "touch": ("step", ACT),
     "plan-improve": ("", ACT), "plan-run": ("run", LOOK), "plan-run-stop": ("run", ACT), "plan-ics": ("", LOOK),
-    "what-if": ("", LOOK), "rescue": ("", LOOK),
+    "what-if": ("", LOOK), "rescue": ("", LOOK), "sure": ("", LOOK),
 }  # fmt: skip
 NUMBERED = {name: row for name, row in ADDRESSES.items() if row[0]}
 NOBODYS = 10**9
