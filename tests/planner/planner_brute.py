@@ -21,6 +21,11 @@ FAR = 10**6
 Worth = tuple[int, int, int]  # windows missed, weighted lateness, finishing times [slots]
 
 
+def is_open(step: Step) -> bool:
+    """Whether it is still to be planned."""
+    return step.done is None and step.started is None
+
+
 @dataclass(frozen=True)
 class Put:
     """A step on the trial plan: at work in `at_work`, its people kept from `start` to `end`."""
@@ -48,12 +53,12 @@ class Trial:
         self.put: dict[str, Put] = {}
         self.plan: dict[str, Put] = {}
         self.missed = 0
-        facts = [step for step in self.problem.steps if step.done is not None]
+        facts = [step for step in self.problem.steps if not is_open(step)]
         for step in facts:
-            start, end = (self.slot(time) for time in step.done or ())
-            self.put[step.key] = Put(step, start, end, frozenset(), frozenset(range(start, end)))
+            start, end = (self.slot(time) for time in self.happened(step))
+            self.put[step.key] = Put(step, start, end, frozenset(step.people), frozenset(range(start, end)))
         self.queue: list[Step | Link] = []
-        left = [step for step in self.problem.steps if step.done is None]
+        left = [step for step in self.problem.steps if is_open(step)]
         while left:
             keys = {step.key for step in left}
             ready = next(s for s in left if not any(k.then == s.key and k.first in keys for k in self.problem.links))
@@ -62,6 +67,13 @@ class Trial:
                 ready,
                 *(link for link in self.problem.links if link.then == ready.key and link.most is not None),
             ]
+
+    def happened(self, step: Step) -> Span:
+        """From when to when a step really is done; one that has begun goes on until its time is over, without a break."""
+        if step.done is not None:
+            return step.done
+        assert step.started is not None
+        return step.started, step.started + timedelta(minutes=step.minutes)
 
     def slot(self, time: datetime) -> int:
         """The slot that begins at `time`."""
@@ -209,7 +221,7 @@ class Trial:
     @cached_property
     def open_pieces(self) -> set[str]:
         """Pieces with steps still to do."""
-        return {step.piece for step in self.problem.steps if step.done is None}
+        return {step.piece for step in self.problem.steps if is_open(step)}
 
     def earliest_end(self, step: Step) -> int:
         """The earliest end of a step after those it follows, as far as they are put."""
@@ -239,7 +251,7 @@ class Trial:
     @cached_property
     def ways_of(self) -> dict[str, list[Put]]:
         """The ways of every step and scuff."""
-        steps = [step for step in self.problem.steps if step.done is None]
+        steps = [step for step in self.problem.steps if is_open(step)]
         steps += [link.scuff for link in self.problem.links if link.scuff is not None]
         return {step.key: self.ways(step) for step in steps}
 
@@ -273,7 +285,7 @@ class Trial:
             for put in self.ways_of[link.scuff.key]:
                 if first.end + self.wait(link.least, first.end) <= put.start and put.end <= then.start:
                     self.try_at(put, k)
-        elif first.step.done is not None:
+        elif not is_open(first.step):
             self.missed += 1
             self.run(k + 1)
             self.missed -= 1
@@ -297,7 +309,16 @@ def as_plan(problem: Problem, puts: Mapping[str, Put]) -> Plan:
         )
         blocks = tuple((MONDAY + a * slot, MONDAY + b * slot) for a, b in zip(edges[::2], edges[1::2], strict=True))
         done = put.step.done is not None
-        steps[key] = Planned(key, blocks[0][0], blocks[-1][1], blocks, WHY, done=done, people=tuple(sorted(put.crew)))
+        steps[key] = Planned(
+            key,
+            blocks[0][0],
+            blocks[-1][1],
+            blocks,
+            WHY,
+            done=done,
+            running=not done and not is_open(put.step),
+            people=tuple(sorted(put.crew)),
+        )
     plan = Plan("first", steps, (), 0, 0, 0, problem.now)
     trial = Trial(problem)
     trial.put = dict(puts)
@@ -319,5 +340,5 @@ def worth_of(problem: Problem, plan: Plan) -> Worth:
     for step in problem.steps:
         ends[step.piece] = max(plan.steps[step.key].end, ends.get(step.piece, plan.steps[step.key].end))
     late = sum(promise.weight * max(0, (ends[promise.piece] - promise.by) // slot) for promise in problem.promises)
-    pieces = {step.piece for step in problem.steps if step.done is None}
+    pieces = {step.piece for step in problem.steps if is_open(step)}
     return len(plan.missed_windows), late, sum((ends[piece] - problem.now) // slot for piece in pieces)
