@@ -41,7 +41,7 @@ class SettingsForm(ShopForm):
         label=_("Hands"),
         min_value=1,
         max_value=MOST_HANDS,
-        help_text=_("How many people can work at once; the plan uses it."),
+        help_text=_("How many people can work at once, those with a name here and others; the plan uses it."),
     )
     rate = forms.DecimalField(
         label=_("Rate an hour"),

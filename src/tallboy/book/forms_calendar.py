@@ -65,11 +65,7 @@ class PersonForm(forms.Form):
 class PlaceAirForm(forms.Form):
     """The air of a place, and how much fits there."""
 
-    room = forms.CharField(
-        label=_("Room"),
-        max_length=LONGEST_ROOM,
-        help_text=_("Places with the same word here share their air: vapour at one is vapour at all of them."),
-    )
+    room = forms.CharField(label=_("Room"), max_length=LONGEST_ROOM)
     fresh_air = forms.BooleanField(
         label=_("Vapour is led away from here"),
         required=False,
@@ -86,10 +82,16 @@ class PlaceAirForm(forms.Form):
         help_text=_("How many fit here; the plan keeps to it. Empty where nobody counts."),
     )
 
+    def __init__(self, *args: Any, rooms: Iterable[str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["room"].help_text = _(
+            "Places with the same word here share their air: vapour at one is vapour at all of them. So far: %(rooms)s."
+        ) % {"rooms": ", ".join(rooms)}
+
     @classmethod
-    def of(cls, place: Place) -> PlaceAirForm:
+    def of(cls, place: Place, rooms: Iterable[str]) -> PlaceAirForm:
         """The form filled in with what holds now."""
-        return cls(initial={name: getattr(place, name) for name in cls.base_fields})
+        return cls(initial={name: getattr(place, name) for name in cls.base_fields}, rooms=rooms)
 
 
 class ClampsForm(forms.Form):

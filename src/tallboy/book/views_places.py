@@ -33,15 +33,14 @@ def places(request: HttpRequest) -> HttpResponse:
 def place(request: HttpRequest, pk: int) -> HttpResponse:
     """One place: its air, how much fits there, and the way to its hours."""
     by = who(request)
-    one = queries.place(by.shop, pk)
-    form = PlaceAirForm(request.POST) if request.method == "POST" else PlaceAirForm.of(one)
+    one, rooms = queries.place(by.shop, pk), queries.rooms(by.shop)
+    form = PlaceAirForm(request.POST, rooms=rooms) if request.method == "POST" else PlaceAirForm.of(one, rooms)
     if form.is_valid() and succeeds(form, lambda: actions.change_place(by, pk, **form.cleaned_data)):
         messages.success(request, _("That is kept."))
         return redirect("book:places")
     context = {
         "form": form,
         "place": one,
-        "rooms": queries.rooms(by.shop),
         "own_hours": queries.hours(by.shop, one) != [],
         "week": queries.week(by.shop, one),
         "crumbs": _place_crumbs(),
