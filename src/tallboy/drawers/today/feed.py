@@ -146,9 +146,7 @@ def _work(told: Told, rows: Iterable[PlannedStep]) -> Iterator[Event]:
 
 def _described(row: PlannedStep, people: str) -> Iterator[str]:
     """How long, by whom, why not earlier, and what to mind."""
-    yield _("%(time)s hands-on") % {"time": format_minutes(row.step.minutes)} + (
-        f": {', '.join(people)}" if people else ""
-    )
+    yield _("%(time)s hands-on") % {"time": format_minutes(row.step.minutes)} + (f": {people}" if people else "")
     yield row.reason
     for caution in words.cautions(row.step.cautions):
         yield f"{caution['title']}. {caution['text']}"
