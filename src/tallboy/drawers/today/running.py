@@ -20,8 +20,8 @@ from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
-from tallboy.drawers.today import queries, run_words, runs
-from tallboy.drawers.today.actions import keep_plan, mended, store_plan
+from tallboy.drawers.today import chances, queries, run_words, runs
+from tallboy.drawers.today.actions import keep_plan, mended, store_plan, store_plan
 from tallboy.drawers.today.chances import how_sure
 from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.drawers.today.models import Plan, PlannedStep, PlanRun
