@@ -84,14 +84,19 @@ def told(problem: Problem, plan: Plan) -> Plan:
 
 def place_changes(problem: Problem, plan: Plan) -> int:
     """How often somebody's next step is in another place."""
-    places = {step.key: step.place for step in problem.steps}
-    places |= {link.scuff.key: link.scuff.place for link in problem.links if link.scuff is not None}
+    places = {key: step.place for key, step in every_step(problem).items()}
     changes = 0
     for person in shop_people(problem):
         walk = [p for p in plan.steps.values() if person.key in p.people and not p.done]
         walk.sort(key=lambda planned: planned.start)
         changes += sum(places[a.key] != places[b.key] for a, b in pairwise(walk))
     return changes
+
+
+def every_step(problem: Problem) -> dict[str, Step]:
+    """The steps and scuffs of a problem by key."""
+    steps = [*problem.steps, *(link.scuff for link in problem.links if link.scuff is not None)]
+    return {step.key: step for step in steps}
 
 
 def shop_people(problem: Problem) -> tuple[Person, ...]:
@@ -133,7 +138,6 @@ def moved(problem: Problem, plan: Plan, key: str, start: datetime) -> Plan:
     """The plan with one step, done in one stretch, put to another start, and done by whoever is free then."""
     old = plan.steps[key]
     block = (start, start + (old.end - old.start))
-    step = next(step for step in problem.steps if step.key == key)
-    crew = a_crew(problem, plan, step, block)
+    crew = a_crew(problem, plan, every_step(problem)[key], block)
     new = replace(old, start=block[0], end=block[1], blocks=(block,), people=crew)
     return told(problem, replace(plan, steps={**plan.steps, key: new}))

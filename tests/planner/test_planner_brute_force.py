@@ -271,7 +271,6 @@ def test_nothing_beats_the_planner(kind: Callable[[Random], Problem], seed: int)
 @pytest.mark.parametrize(
     ("kind", "seed"),
     [
-        (all_at_once, 7),
         (all_at_once, 86),
         (scuff_or_delay, 14),
         (scuff_or_delay, 81),

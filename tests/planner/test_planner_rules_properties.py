@@ -11,9 +11,9 @@ from typing import Any
 from bench.shared.shops import a_full_shop
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.planner.planner_made import rules_broken, shop_people, told
+from tests.planner.planner_made import every_step, rules_broken, shop_people, told
 
-from tallboy.planner.network import Plan, Problem, Step
+from tallboy.planner.network import Plan, Problem
 from tallboy.planner.solve import first_plan
 
 quick = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
@@ -25,12 +25,6 @@ shops = st.builds(
 )
 LOOSE = ("kept", "done", "begun", "now")
 """Reasons of steps that may well begin earlier by the rules, or that nobody can move."""
-
-
-def every_step(problem: Problem) -> dict[str, Step]:
-    """The steps and scuffs of a problem by key."""
-    steps = [*problem.steps, *(link.scuff for link in problem.links if link.scuff is not None)]
-    return {step.key: step for step in steps}
 
 
 def shifted(problem: Problem, plan: Plan, key: str, slots: int, people: tuple[str, ...] | None = None) -> Plan:
