@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from tallboy.book.actions import add_means, change_person, set_holidays, set_quiet_hours
 from tallboy.book.doing import By, all_or_nothing
 from tallboy.book.models import Shop
 from tallboy.book.queries import demo_shop
@@ -42,6 +43,8 @@ VARNISH_LABEL: dict[str, Any] = {
     "low_ml": 250.0,
     "note": "Stir, do not shake. Window for the next coat: 12 hours to 4 days; after that rub down.",
 }
+# Clamps by number, a rack by its surface [dm²].
+MEANS = (("long clamps", "clamps", 8), ("short clamps", "clamps", 12), ("drying rack", "rack", 320))
 # An invented wood, measured by the shop itself.
 OWN_WOOD: dict[str, Any] = {
     "softwood": True,
@@ -70,6 +73,7 @@ def make_demo(now: datetime) -> By:
         name="The Quay Bench", person="Ines", at=now - FOUNDED, timezone=ZONE, currency="EUR", rate=38, is_demo=True
     )
     _stock(by)
+    _settle(by)
     import_readings(by.later(now), logger_text(now, by.shop.tz).encode(), "quay-logger.csv", Answers())
     for chosen in PIECES:
         came = _morning(by.shop, now, chosen.days_ago)
@@ -101,6 +105,15 @@ def _stock(by: By) -> None:
     add_vessel(by, "tall jar", 6)
     add_vessel(by, "flat tray", 8)
     add_row(by, "woods", "quay pine", OWN_WOOD, "measured and weighed at this bench", "Old deck planking.")
+
+
+def _settle(by: By) -> None:
+    """What Ines can do, whose holidays are kept, when it may be noisy, and what there is only so much of."""
+    change_person(by, by.person.pk, name=by.person.name, works=True, skills=["french polishing"])
+    set_holidays(by, "PT", keeps=True)
+    set_quiet_hours(by, time(8), time(19))
+    for name, kind, amount in MEANS:
+        add_means(by, name, kind, amount)
 
 
 def _morning(shop: Shop, now: datetime, days_ago: int) -> datetime:
