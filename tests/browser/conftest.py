@@ -139,12 +139,13 @@ def new_page(browser: Browser) -> Iterator[NewPage]:
 
 @pytest.fixture(scope="session")
 def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
-    """The demo shop, served, with a fifth piece that is drawn freely on a photograph."""
+    """The demo shop, served, with a fifth piece that is drawn freely on a photograph, and a run that has improved the plan."""
     folder = tmp_path_factory.mktemp("demo")
     for name in _photos_named(EXAMPLE):
         Image.new("RGB", (600, 900), (140, 110, 80)).save(folder / name, "JPEG")
     file = shutil.copy(EXAMPLE, folder)
-    with served(folder / "book", ["demo", "--no-serve"], ["take-in", str(file)]) as site:
+    first = ["demo", "--no-serve"], ["take-in", str(file)], ["plan", "--seconds", "0.5"]
+    with served(folder / "book", *first) as site:
         yield site
 
 

@@ -20,12 +20,12 @@ WEIGHED = ("document", "stylesheet", "script")
 # Files, and what sends on to a page that is visited anyway.
 NO_PAGE = {
     "book:photo", "book:thumbnail", "pieces:elevation", "pieces:piece-file", "pieces:take-down-record",
-    "pieces:put-back-list", "today:day-sheet", "pieces:tag", "ledger:csv", "welcome",
+    "pieces:put-back-list", "today:day-sheet", "today:plan-ics", "pieces:tag", "ledger:csv", "welcome",
 }  # fmt: skip
 # Pages that the demo shop has no link to just now, because nothing in it is in that state.
 WITHOUT_LINK = (
     "/pieces/handed-over/", "/pieces/position/1/stand-in/", "/pieces/position/1/empty/", "/pieces/1/lead-test/",
-    "/pieces/5/points/", "/what-if/rescue/",
+    "/pieces/5/points/", "/what-if/rescue/", "/plan/run/1/",
 )  # fmt: skip
 # Of several pages of one view, the one with most on it: a table with a row of the shop's own, a sum that is worked, a question answered.
 RICHEST = (
