@@ -11,7 +11,7 @@ from tallboy.book.models import Journal
 from tallboy.drawers.pieces.actions import work
 from tallboy.drawers.pieces.actions.desk import take_in_and_lay_out, usual_cans
 from tallboy.drawers.pieces.actions.layout import change_route, copy_route, lay_out, stock_routes
-from tallboy.drawers.pieces.actions.piece import add_fault, add_note, add_photo
+from tallboy.drawers.pieces.actions.piece import add_fault, add_note, add_photo, record_lead_test
 from tallboy.drawers.pieces.models import Piece, Route, Spot, Step, Wait
 from tallboy.drawers.shelf.actions import add_product
 from tallboy.drawers.today.actions import replan
@@ -52,7 +52,7 @@ def test_laid_out_again_what_was_worked_on_stays(by: By, piece: Piece) -> None:
     first = lay_out(by, piece, route(by, "strip-refinish"))
     own = work.add_step(by, piece, "Ask about the lock", 10, after=first[1])
     done, begun, skipped = first[0], first[1], first[2]
-    work.finish_step(by, done)
+    record_lead_test(by, piece, Piece.Lead.NONE)
     work.start_step(by, begun)
     work.skip_step(by, skipped, "clean already")
     to_do = {one.key for one in first[3:]}
@@ -104,6 +104,7 @@ def test_dropped_step_with_something_written_of_it_is_kept_as_skipped(by: By, pi
     """A note, a photograph or minutes on the clock are never lost: the step is skipped, with the reason."""
     first = [one for one in lay_out(by, piece, route(by, "strip-refinish")) if one.does == "strip"]
     noted, pictured, timed = first[:3]
+    record_lead_test(by, piece, Piece.Lead.NONE)
     add_note(by, piece, "The paint comes off in sheets.", step=noted)
     add_photo(by, piece, jpeg(), "strip.jpg", step=pictured)
     work.start_step(by, timed)

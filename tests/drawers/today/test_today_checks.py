@@ -178,7 +178,7 @@ PLAN_FAULTS: dict[str, tuple[Callable[[By], object], str]] = {
     "before the coat is dry": (lambda by: _at(by, "Coat 2", 2.5, 30), "minutes after"),
     "after the window": (lambda by: _at(by, "Coat 2", 96, 30), "starts too long after"),
     "in the night": (lambda by: _at(by, "Sand", 12, 60), "outside the working hours"),
-    "two at once": (lambda by: _at(by, "Sand", 1, 60), "Too many hands"),
+    "two at once": (lambda by: _at(by, "Sand", 1, 60), " at once"),
     "too short": (lambda by: _at(by, "Sand", 5, 20), "gets 20 of 60 minutes"),
     "in the past": (lambda by: _at(by, "Sand", -1, 60), "lies in the past"),
     "without a reason": (lambda _by: _move("Sand", reason=""), "does not say why"),

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from tallboy.drawers.pieces.models import Step
+from tallboy.tables import load
 from tallboy.work.route import LEAD_TEST_KEY
 from tallboy.work.words import STIRS_PAINT
 
@@ -24,6 +25,11 @@ def stirs_paint(step: Step) -> bool:
 def lead_stops(step: Step) -> bool:
     """Whether a step must not begin yet: it stirs old paint that nobody has tested for lead."""
     return step.piece.lead_unknown and stirs_paint(step)
+
+
+def lead_caution() -> str:
+    """The trade's caution about lead in old paint."""
+    return str(next(row["text"] for row in load("cautions")["cautions"] if row["key"] == "lead"))
 
 
 def untested(steps: Iterable[Step], edges: Iterable[tuple[int, int]]) -> dict[int, str]:

@@ -63,11 +63,6 @@ def awaits(
     return {pk: each for pk, each in found.items() if each}
 
 
-def overdue_words(deliveries: Iterable[Delivery], now: datetime, shop: Shop) -> list[str]:
-    """A plain sentence for each delivery whose day is over."""
-    return [_late_words(row, now, shop) for row in deliveries if _is_overdue(row, now, shop)]
-
-
 def expected(
     shop: Shop, now: datetime, *, piece: Piece | None = None, product: Product | None = None
 ) -> list[Expected]:

@@ -74,8 +74,7 @@ def gather(
     if days > LEAST_DAYS:
         waits.days = days
         problem, asks = _problem(book, waits, calendar_of(shop, now, days), days)
-    told = [*sorted(waits.troubles), *asks.troubles, *deliveries.overdue_words(expected, now, shop)]
-    return Gathered(problem, tuple(told))
+    return Gathered(problem, (*sorted(waits.troubles), *asks.troubles))
 
 
 def _read(shop: Shop, now: datetime, cans: Mapping[int, Product], extra: Extra, expected: Iterable[Delivery]) -> _Book:

@@ -85,5 +85,5 @@ def _up(minutes: int) -> int:
 
 
 def _can(step: Step) -> str:
-    """Coats of one can are quick or slow together."""
-    return f"can {step.product_id}" if step.product_id is not None else step.coating
+    """Coats of one can are quick or slow together; of a class alone, each for itself."""
+    return f"can {step.product_id}" if step.product_id is not None else ""

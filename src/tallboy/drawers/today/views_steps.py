@@ -20,6 +20,7 @@ from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import layout, work
 from tallboy.drawers.pieces.actions.piece import add_note, add_photo
 from tallboy.drawers.pieces.forms import NoteForm, PhotoForm
+from tallboy.drawers.pieces.lead import is_lead_test, lead_stops
 from tallboy.drawers.pieces.models import Piece, PiecePhoto, Route, Step
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
 from tallboy.drawers.today.chances import line_for
@@ -125,6 +126,7 @@ def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
         "planned": PlannedStep.objects.filter(step=row).first(),
         "cautions": words.cautions(row.cautions),
         "lead_stops": row.open and lead_stops(row),
+        "ends_with_result": row.open and is_lead_test(row) and row.piece.lead_unknown,
         "ticking": work.running_clock(by.person, row) is not None,
         "positions": list(row.positions.all()),
         "surfaces": list(row.surfaces.all()),

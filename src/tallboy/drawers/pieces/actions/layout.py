@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
@@ -133,7 +134,8 @@ def _store_steps(
     have = {step.key: step for step in Step.objects.filter(piece=piece)}
     places = {kind: place_of_kind(by.shop, kind) for kind in Place.Kind.values}
     wanted = list(drafts)
-    _drop_unwanted(by, [step for key, step in have.items() if key not in {draft.key for draft in wanted}])
+    keys = {draft.key for draft in wanted}
+    _drop_unwanted(by, [step for step in have.values() if step.key not in keys and step.window_of_id is None])
     stored: dict[str, Step] = {}
     for order, draft in enumerate(wanted, start=1):
         step = have.get(draft.key) or Step(**by.kept(), piece=piece, key=draft.key)
@@ -171,10 +173,9 @@ def fill_step(
 def _drop_unwanted(by: By, steps: Iterable[Step]) -> None:
     """Take away steps that the route no longer has; what was begun, done, skipped or added by hand stays."""
     gone = [step for step in steps if step.state == Step.State.TO_DO and not step.key.startswith(OWN)]
-    Wait.objects.filter(first__in=gone).delete()
-    Wait.objects.filter(then__in=gone).delete()
+    _drop_waits(by, Wait.objects.filter(Q(first__in=gone) | Q(then__in=gone)))
     for step in gone:
-        if step.notes.exists() or step.photos.exists() or step.clock.exists():
+        if step.notes.exists() or step.photos.exists() or step.clock.exists() or step.deliveries.exists():
             step.state, step.ended_at, step.not_before = Step.State.SKIPPED, by.at, None
             step.reason = _("no longer in the route when the steps were laid out again")
             step.save(update_fields=["state", "ended_at", "not_before", "reason"])
@@ -182,16 +183,30 @@ def _drop_unwanted(by: By, steps: Iterable[Step]) -> None:
             step.delete()
 
 
+def _drop_waits(by: By, waits: QuerySet[Wait]) -> None:
+    """Take away waits, and the scuff sandings still to do that were to make good their missed windows."""
+    numbers = list(waits.values_list("pk", flat=True))
+    scuffs = list(Step.objects.filter(window_of__in=numbers, state=Step.State.TO_DO))
+    Wait.objects.filter(pk__in=numbers).delete()
+    if scuffs:
+        _drop_unwanted(by, scuffs)
+
+
 def _put_in_order(piece: Piece, wanted: Sequence[int]) -> None:
-    """Number the steps: those that only an older route had first, then the route's, each followed by what hangs on it."""
-    rows = {step.pk: step for step in piece.steps.order_by("order", "pk")}
+    """Number the steps: those that only an older route had first, then the route's, each followed by what hangs on it.
+
+    A scuff sanding stands before the coat that it makes ready for.
+    """
+    rows = {step.pk: step for step in piece.steps.select_related("window_of").order_by("order", "pk")}
     after = dict(Wait.objects.filter(then__in=set(rows) - set(wanted)).order_by("-pk").values_list("then", "first"))
     order: list[int] = list(wanted)
     first = 0
     for pk, step in rows.items():
         if pk in wanted:
             continue
-        if after.get(pk) in order:
+        if step.window_of is not None and step.window_of.then_id in order:
+            order.insert(order.index(step.window_of.then_id), pk)
+        elif after.get(pk) in order:
             order.insert(order.index(after[pk]) + 1, pk)
         elif step.key.startswith(OWN):
             order.append(pk)
@@ -204,11 +219,20 @@ def _put_in_order(piece: Piece, wanted: Sequence[int]) -> None:
 
 
 def _store_waits(by: By, steps: Mapping[str, Step], drafts: Iterable[work.WaitDraft]) -> None:
+    """Write the waits down. One that was there stays the same row, for a scuff sanding may hang on it."""
     ids = [step.pk for step in steps.values()]
-    Wait.objects.filter(first__in=ids, then__in=ids).delete()
-    Wait.objects.bulk_create(
-        Wait(**by.kept(), first=steps[draft.first], then=steps[draft.then], **wait_columns(draft)) for draft in drafts
-    )
+    have = {(wait.first_id, wait.then_id): wait for wait in Wait.objects.filter(first__in=ids, then__in=ids)}
+    fresh, kept = [], set()
+    for draft in drafts:
+        first, then, columns = steps[draft.first], steps[draft.then], wait_columns(draft)
+        old = have.get((first.pk, then.pk))
+        if old is None:
+            fresh.append(Wait(**by.kept(), first=first, then=then, **columns))
+        else:
+            kept.add(old.pk)
+            Wait.objects.filter(pk=old.pk).exclude(**columns).update(**columns)
+    _drop_waits(by, Wait.objects.filter(pk__in=[wait.pk for wait in have.values()]).exclude(pk__in=kept))
+    Wait.objects.bulk_create(fresh)
 
 
 def wait_columns(draft: work.WaitDraft) -> dict[str, Any]:

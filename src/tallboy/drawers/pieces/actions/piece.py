@@ -13,9 +13,11 @@ from tallboy.book.doing import By, action
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions.guard import ours
 from tallboy.drawers.pieces.actions.hardware import leave_empty, part_gone
+from tallboy.drawers.pieces.actions.work import finish_step
 from tallboy.drawers.pieces.models import Fault, Note, Part, Piece, PiecePhoto, Position, SpotTest, Step
 from tallboy.errors import BadInput, NotFound, Refused, Unaccounted
 from tallboy.front.piecefile import check_promise
+from tallboy.work.route import LEAD_TEST_KEY
 
 EDITABLE = frozenset({"name", "woods", "old_finish", "age", "old_paint", "own_stock", "customer", "promise"})
 
@@ -71,7 +73,7 @@ def add_spot_test(by: By, piece: Piece, liquid: str, result: str, where: str = "
 
 @action
 def record_lead_test(by: By, piece: Piece, result: str) -> Piece:
-    """What the lead test of the old paint said. Dusty work is refused until it is recorded."""
+    """What the lead test of the old paint said. It ends the step of the test; work that stirs the paint is refused until then."""
     piece = ours(by, piece)
     if result not in (Piece.Lead.NONE, Piece.Lead.FOUND):
         raise BadInput(
@@ -85,6 +87,9 @@ def record_lead_test(by: By, piece: Piece, result: str) -> Piece:
         piece,
         _("Lead test on %(piece)s: %(result)s.") % {"piece": piece.name, "result": piece.get_lead_test_display()},
     )
+    if piece.in_the_shop:
+        for step in piece.steps.filter(key=LEAD_TEST_KEY, state__in=[Step.State.TO_DO, Step.State.RUNNING]):
+            finish_step(by, step)
     return piece
 
 

@@ -11,6 +11,7 @@ from tallboy.book.doing import By, action
 from tallboy.book.models import Person
 from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces.actions.guard import in_the_shop
+from tallboy.drawers.pieces.lead import is_lead_test, lead_caution, lead_stops
 from tallboy.drawers.pieces.models import ClockEntry, Coat, Piece, Step, Wait
 from tallboy.drawers.shelf.models import Product
 from tallboy.errors import BadInput, NotFound, Refused
@@ -45,21 +46,26 @@ def _stop(by: By, entries: QuerySet[ClockEntry]) -> None:
         entry.save(update_fields=["ended_at"])
 
 
-def lead_stops(step: Step) -> bool:
-    """Dusty work on old paint that nobody has tested for lead."""
-    return step.dusty and step.piece.lead_unknown
-
-
 def _still_open(step: Step) -> None:
     if not step.open:
         raise Refused(_("“%(step)s” is %(state)s.") % {"step": step.title, "state": step.get_state_display()})
 
 
 def _no_lead_dust(step: Step) -> None:
+    """Nothing stirs old paint before it was tested for lead."""
     if lead_stops(step):
         raise Refused(
-            _("“%(step)s” makes dust, and the old paint has not been tested for lead.") % {"step": step.title},
-            _("Test it and record the result on the piece's page first. Local rules come first."),
+            _("“%(step)s” stirs old paint that has not been tested for lead.") % {"step": step.title},
+            _("Test it and record the result on the piece's page first. %(caution)s") % {"caution": lead_caution()},
+        )
+
+
+def _test_is_recorded(step: Step) -> None:
+    """A lead test ends with its result, or it would say nothing."""
+    if is_lead_test(step) and step.piece.lead_unknown:
+        raise Refused(
+            _("“%(step)s” is done when its result is recorded.") % {"step": step.title},
+            _("Record on the piece's page what the test said: that ends this step."),
         )
 
 
@@ -103,6 +109,7 @@ def finish_step(by: By, step: Step, *, began_at: datetime | None = None, ml: flo
     step = _step(by, step)
     _still_open(step)
     _no_lead_dust(step)
+    _test_is_recorded(step)
     if ml is not None and not 0 < ml <= MOST_ML:
         raise BadInput(
             _("%(ml)s ml was used?") % {"ml": f"{ml:g}"},
