@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 import pytest
-from bench.shared.shops import MONDAY, a_shop, working_hours
+from bench.shared.shops import MONDAY, a_full_shop, a_shop, working_hours
 
 from tallboy.planner.network import Fixed, Kept, Link, Plan, Problem, Promise, Step
 from tallboy.planner.rescue import Rescue, added_minutes, rescues, usual_changes
@@ -138,10 +138,13 @@ class LateShop:
 
 
 def late_shop(seed: int) -> LateShop | None:
-    """A random shop whose promises are tightened somewhat; None when it keeps them all the same."""
-    shop = a_shop(seed, pieces=2, steps=7, hands=1, days=28)
+    """A random shop whose promises are tightened somewhat; None when it keeps them all the same.
+
+    Every other one asks everything of the planner: people with skills, places, quiet, air, deliveries, clamps, blocked steps.
+    """
+    shop = a_shop(seed, pieces=4, steps=5, hands=1, days=28) if seed % 2 else a_full_shop(seed, pieces=3, steps=5)
     finishes = solve(shop, seconds=1).promises
-    tight = tuple(Promise(kept.piece, kept.finish - timedelta(hours=3 + seed % 30)) for kept in finishes)
+    tight = tuple(Promise(kept.piece, kept.finish - timedelta(hours=2)) for kept in finishes)
     problem = replace(shop, promises=tight)
     plan = solve(problem, seconds=1)
     missed = next((kept for kept in plan.promises if kept.late_minutes and kept.by > problem.now), None)
@@ -160,7 +163,7 @@ def late_shops() -> list[LateShop]:
 def test_enough_shops_are_late_and_enough_of_them_can_be_saved(late_shops: list[LateShop]) -> None:
     """The tests below would be empty otherwise."""
     assert len(late_shops) >= 10
-    assert sum(bool(shop.rescue.savers) for shop in late_shops) >= len(late_shops) // 3
+    assert sum(bool(shop.rescue.savers) for shop in late_shops) >= 4
 
 
 def test_random_late_shops_are_really_saved_by_what_is_named(late_shops: list[LateShop]) -> None:
