@@ -290,6 +290,19 @@ def test_a_window_is_scuffed_rather_than_kept_where_that_is_better(
 
 
 @every_kind
+@pytest.mark.parametrize("seed", range(2))
+def test_aims_that_come_after_cost_nothing(kind: Callable[[Random], Problem], seed: int) -> None:
+    """A plan that people saw, however wild, and a wish to leave early make no plan worse that way."""
+    random = np.random.default_rng(seed)
+    tiny = tiny_shop(kind, seed)
+    seen = {step.key: at(8 + int(random.integers(0, 9)), int(random.integers(0, 3))) for step in tiny.steps}
+    tiny = replace(tiny, previous=seen, leave_early=True)
+    plan = solve(tiny, seconds=20)
+    assert broken_rules(tiny, plan) == ()
+    assert worth_of(tiny, plan) == best_of_all(tiny)
+
+
+@every_kind
 def test_the_rule_checker_agrees_with_the_trial(kind: Callable[[Random], Problem]) -> None:
     """Of the best plan and of many plans thrown together, both say the same: all rules kept or not."""
     random = np.random.default_rng(1)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import ast
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from bench.shared.shops import working_hours
 from tests.planner import test_planner_rules_air, test_planner_rules_hands, test_planner_rules_windows
 from tests.planner.planner_made import WHY, at, changed, cut, plan_at, rules_broken
 
+from tallboy.planner import rules
 from tallboy.planner.network import ByHour, Delivery, Fixed, Link, Plan, Problem, Promise, Step
 from tallboy.planner.rules import CHECKS
 
@@ -140,3 +143,15 @@ def test_a_night_with_a_change_of_the_clock_keeps_its_length() -> None:
         problem = Problem(saturday, steps, (Link("coat", "rub", "drying", Fixed(wait)),), (), hours)
         plan = plan_at(problem, {"coat": saturday, "rub": sunday + timedelta(hours=1)})
         assert rules_broken(problem, plan) == broken
+
+
+def test_the_checker_shares_no_code_with_the_planner() -> None:
+    """Of the planner it knows the outward types and its own files, nothing else."""
+    files = sorted(Path(rules.__file__).parent.glob("rules*.py"))
+    assert len(files) >= 5
+    for file in files:
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("tallboy"):
+                names = [node.module or ""] if node.module != "tallboy.planner" else [each.name for each in node.names]
+                own = [name.removeprefix("tallboy.planner.") for name in names]
+                assert all(name == "network" or name.startswith("rules") for name in own), (file.name, own)
