@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
+from tallboy.book.skills import plain
 from tallboy.drawers.pieces.models import Step
 from tallboy.drawers.today.calendar import CLAMPS, RACK, Calendar, seats_of
 from tallboy.drawers.today.crews import Crews, fits
@@ -111,8 +112,9 @@ class Asks:
         """As many hands as there are, and the skill if one of them has it."""
         able = self._crews.able(people)
         hands = min(step.hands, len(able))
-        if not step.skill or not hands or any(step.skill in person.skills for person in able):
-            return hands, step.skill
+        skill = plain(step.skill)
+        if not skill or not hands or any(skill in person.skills for person in able):
+            return hands, skill
         self._tell(
             _("“%(step)s” needs somebody who knows %(skill)s; nobody who may do it does. It is planned for anybody.")
             % {"step": step.title, "skill": step.skill}
