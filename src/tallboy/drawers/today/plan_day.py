@@ -1,0 +1,144 @@
+"""One day of the plan: who does what, what dries, what must not be missed; as lists, and as a drawing of the hours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from html import escape
+
+from tallboy.drawers.pieces.models import Delivery
+from tallboy.drawers.today.people import person_name, told_names
+from tallboy.drawers.today.period import Period, Rest, Work
+from tallboy.drawers.today.strip import NAME_FITS, Bar, Frame, outlines, shortened
+from tallboy.drawers.today.week import USUAL_HOURS
+
+ACROSS, TOP, ROW, BAR, RING = 912, 34, 66, 24, 11
+MOST_RESTS = 8
+NOBODY = ""
+
+
+@dataclass(frozen=True)
+class Item:
+    """One stretch of work in the list, with its number in the drawing and the names of those who do it too."""
+
+    number: int
+    work: Work
+    beside: str = ""
+
+
+@dataclass(frozen=True)
+class Hands:
+    """One person's day; without a name where nobody is told apart."""
+
+    name: str
+    items: tuple[Item, ...]
+
+    @property
+    def minutes(self) -> float:
+        return sum((item.work.end - item.work.start).total_seconds() / 60 for item in self.items)
+
+
+class PlanDay:
+    """One day, by the shop's clock."""
+
+    def __init__(self, period: Period) -> None:
+        self.period, self.day = period, period.first
+        self.rests = [rest for rest in period.rests if rest.until > max(period.start, min(period.now, period.end))]
+        self.rests.sort(key=lambda rest: rest.until)
+
+    @property
+    def closed(self) -> str | None:
+        """Why nobody works; "" on a day like every week's; None when somebody does."""
+        return self.period.closed.get(self.day)
+
+    def hands(self) -> list[Hands]:
+        """The day person by person, in the order in which people came; the numbers run through the whole day."""
+        items = [Item(number, work) for number, work in enumerate(self.period.work, start=1)]
+        keys = {key for item in items for key in item.work.who} or {NOBODY}
+        known = [key for key in self.period.names if key in keys]
+        ordered = known + sorted(keys - set(known), key=lambda key: (len(key), key))
+        groups = [Hands(self._name(key), tuple(self._of(key, items))) for key in ordered]
+        nobodys = tuple(item for item in items if not item.work.who)
+        if nobodys and NOBODY not in keys:
+            groups.append(Hands("", nobodys))
+        return [group for group in groups if group.items]
+
+    def _name(self, key: str) -> str:
+        return person_name(key, self.period.names) if key else ""
+
+    def _of(self, key: str, items: Sequence[Item]) -> Iterator[Item]:
+        for item in items:
+            if key in item.work.who or (key == NOBODY and not item.work.who):
+                others = (one for one in item.work.who if one != key)
+                yield Item(item.number, item.work, told_names(others, self.period.names))
+
+    def deliveries(self) -> list[Delivery]:
+        """What is expected on this day."""
+        rows = Delivery.objects.filter(shop=self.period.shop, expected=self.day, arrived_at=None)
+        return list(rows.select_related("step__piece", "product"))
+
+
+def draw(of: PlanDay, hands: Sequence[Hands], label: str, now_word: str) -> str:
+    """The hours of the day across, a row for each person, and below them what dries. The numbers are those of the lists."""
+    frame = _frame(of.period, of.day)
+    rests = [(rest, shape) for rest in of.rests if (shape := _shape(frame, of.period, rest))][:MOST_RESTS]
+    height = TOP + ROW * len(hands) + 34 * len(rests) + 6
+    body = list(_hours(frame, height))
+    for count, group in enumerate(hands):
+        body += _group(frame, group, TOP + ROW * count)
+    for count, (rest, shape) in enumerate(rests):
+        y = TOP + ROW * len(hands) + 34 * count
+        body.append(_name(rest.step.piece.name, y + 19))
+        body.append(f'<path class="plan-{rest.kind}" transform="translate(0 {y + 5})" d="{shape}"/>')
+    if of.period.start <= of.period.now < of.period.end:
+        x = frame.x(of.period.now)
+        body.append(f'<path class="plan-now" d="M{x:.1f} {TOP - 8}V{height}"/>')
+        body.append(
+            f'<text class="plan-text plan-soft" x="{x + 4:.0f}" y="{TOP - 2}" font-size="12">{escape(now_word)}</text>'
+        )
+    return (
+        f'<svg viewBox="0 0 {frame.width:.0f} {height}" role="img" aria-label="{escape(label)}">{"".join(body)}</svg>'
+    )
+
+
+def _shape(frame: Frame, period: Period, rest: Rest) -> str:
+    """The part of a rest that lies in the hours across; "" when none does."""
+    return outlines(frame, [Bar(max(rest.start, period.start), min(rest.until, period.end), rest.kind)], 0, 18)
+
+
+def _frame(period: Period, day: date) -> Frame:
+    """From the first hour that anybody works to the last, planned or done."""
+    zone = period.shop.tz
+    spans = [*period.stretches, *((work.start, work.end) for work in period.work)]
+    inside = [(max(start, period.start), min(end, period.end - timedelta(minutes=1))) for start, end in spans]
+    opens = min((start.astimezone(zone).time() for start, _end in inside), default=USUAL_HOURS[0])
+    closes = max((end.astimezone(zone).time() for _start, end in inside), default=USUAL_HOURS[1])
+    whole = time(closes.hour + 1) if closes.minute and closes.hour < 23 else closes
+    return Frame((day,), time(opens.hour), max(whole, time(min(opens.hour + 1, 23))), zone, (), ACROSS, 4.0)
+
+
+def _hours(frame: Frame, height: int) -> Iterator[str]:
+    left, right = frame.column(frame.days[0])
+    yield f'<rect class="plan-day" x="{left:.0f}" y="{TOP - 6}" width="{right - left:.0f}" height="{height - TOP + 6}"/>'
+    for hour in range(frame.opens.hour, frame.closes.hour + 1):
+        x = frame.x(datetime.combine(frame.days[0], time(hour), tzinfo=frame.tz))
+        yield f'<path class="plan-rule" d="M{x:.0f} {TOP - 12}V{height}"/>'
+        if x < right - 20:
+            yield f'<text class="plan-text plan-soft" x="{x + 4:.0f}" y="{TOP - 14}" font-size="14">{hour}:00</text>'
+
+
+def _group(frame: Frame, group: Hands, y: int) -> Iterator[str]:
+    yield _name(group.name, y + 49)
+    reached = 0.0
+    for item in group.items:
+        bar = Bar(item.work.start, item.work.end, item.work.kind)
+        yield f'<path class="plan-{bar.kind}" d="{outlines(frame, [bar], y + 32, BAR)}"/>'
+        x = max(frame.x(item.work.start) + RING, reached + 2 * RING + 2)
+        reached = x
+        yield f'<circle class="el-pos" cx="{x:.0f}" cy="{y + 17}" r="{RING}"/>'
+        yield f'<text class="plan-text" x="{x:.0f}" y="{y + 22}" font-size="13" text-anchor="middle">{item.number}</text>'
+
+
+def _name(name: str, y: int) -> str:
+    return f'<text class="plan-text" x="2" y="{y}" font-size="16">{escape(shortened(name, NAME_FITS))}</text>'
