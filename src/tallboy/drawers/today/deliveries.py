@@ -13,6 +13,7 @@ from django.utils.translation import ngettext
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces.models import Delivery, Piece, Step
 from tallboy.drawers.shelf.models import Product
+from tallboy.errors import NotFound
 from tallboy.planner import network
 
 NOON = time(12)
@@ -33,6 +34,14 @@ def not_arrived(shop: Shop) -> list[Delivery]:
     """What is expected, the soonest first."""
     rows = Delivery.objects.filter(shop=shop, arrived_at__isnull=True)
     return list(rows.select_related("product", "step__piece"))
+
+
+def one_delivery(shop: Shop, pk: int) -> Delivery:
+    """Something that is on its way or has come, or NotFound."""
+    found = Delivery.objects.filter(shop=shop, pk=pk).first()
+    if found is None:
+        raise NotFound(_("Nothing like that is expected in this book."))
+    return found
 
 
 def awaited_by(step: Step, delivery: Delivery) -> bool:

@@ -21,6 +21,7 @@ from tallboy.drawers.today import papers, queries
 from tallboy.drawers.today.actions import late_words, replan, told_late
 from tallboy.drawers.today.chances import lines
 from tallboy.drawers.today.day import Day, day_of
+from tallboy.drawers.today.deliveries import expected
 from tallboy.drawers.today.people import people_names, told_names
 from tallboy.drawers.today.standing import standing
 from tallboy.drawers.today.telling import rows_of
@@ -57,6 +58,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "sure": sure[:MOST_SURE],
         "more_sure": len(sure[MOST_SURE:]),
         "air_now": air.now_rows(by.shop, by.at),
+        "expected": expected(by.shop, by.at),
     }
     return render(request, "today/today.html", context)
 

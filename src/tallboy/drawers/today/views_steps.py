@@ -24,6 +24,7 @@ from tallboy.drawers.pieces.lead import is_lead_test, lead_stops
 from tallboy.drawers.pieces.models import Piece, PiecePhoto, Route, Step
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
 from tallboy.drawers.today.chances import line_for
+from tallboy.drawers.today.deliveries import awaited_by, expected
 from tallboy.drawers.today.felt import coat_felt, told_already, touch_coat
 from tallboy.drawers.today.forms import (
     AddStepForm,
@@ -58,6 +59,7 @@ def steps(request: HttpRequest, pk: int) -> HttpResponse:
         "route": route,
         "route_form": RouteChoiceForm(routes=routes, initial={"route": route.pk if route else None}),
         "leaves": leaves(piece, "steps"),
+        "expected": expected(piece.shop, who(request).at, piece=piece) if piece.in_the_shop else [],
         "crumbs": crumbs(),
     }
     return render(request, "today/steps.html", context)
@@ -126,6 +128,8 @@ def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
         "planned": PlannedStep.objects.filter(step=row).first(),
         "cautions": words.cautions(row.cautions),
         "lead_stops": row.open and lead_stops(row),
+        "only": [person.name for person in row.people.order_by("name")],
+        "coming": [one for one in expected(row.shop, by.at) if row.open and awaited_by(row, one.delivery)],
         "ends_with_result": row.open and is_lead_test(row) and row.piece.lead_unknown,
         "ticking": work.running_clock(by.person, row) is not None,
         "positions": list(row.positions.all()),
