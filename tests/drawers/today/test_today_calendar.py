@@ -6,6 +6,8 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 
 import pytest
+from tests.drawers.today.today_made import asked, chair
+from tests.drawers.today.today_made import step as laid_out
 from tests.moments import LISBON, MORNING
 
 from tallboy.book import actions, queries
@@ -13,6 +15,7 @@ from tallboy.book.doing import By
 from tallboy.book.models import Person, Place
 from tallboy.drawers.soaks.actions import add_vessel
 from tallboy.drawers.today.calendar import Calendar, calendar_of, seats_of
+from tallboy.drawers.today.gather import gather
 from tallboy.drawers.today.horizon import LEAST_DAYS, MOST_DAYS, days_for
 from tallboy.planner import network
 from tallboy.planner.rules import broken_rules
@@ -227,3 +230,27 @@ def test_there_is_an_end_to_it(by: By) -> None:
     assert days_for(closed) == LEAST_DAYS
     circle = (wait(0, network.Fixed(5)), network.Link("1", "0"))
     assert days_for(problem_of(calendar(by), MORNING, step(0), step(1), links=circle)) == LEAST_DAYS
+
+
+def test_a_skill_is_asked_for_however_it_was_written(by: By) -> None:
+    """What a route calls "French  polishing" is what somebody has as "french polishing"; what nobody can do is told."""
+    actions.change_person(by, by.person.pk, name="Ines", works=True, skills=["french polishing"])
+    polish = laid_out(chair(by), "Polish", skill="French  polishing")
+    gild = laid_out(chair(by, "Hall stand"), "Gild", skill="gilding")
+    gathered = gather(by.shop, by.at)
+    assert asked(gathered.problem, polish).skill == "french polishing"
+    assert asked(gathered.problem, gild).skill == ""
+    assert any("somebody who knows gilding" in trouble for trouble in gathered.troubles)
+
+
+def test_the_book_asks_the_planner_for_its_clamps_and_seats(by: By) -> None:
+    """Only of what is counted, and of no more than there is."""
+    glue = laid_out(chair(by), "Glue and clamp", clamps=4, place=place(by, "bench"))
+    assert asked(gather(by.shop, by.at).problem, glue).uses == ()
+    actions.add_means(by, "long clamps", "clamps", 3)
+    actions.change_place(by, place(by, "bench").pk, room="shop", fresh_air=False, seats=2)
+    gathered = gather(by.shop, by.at)
+    uses = {use.of: use.amount for use in asked(gathered.problem, glue).uses}
+    assert uses == {"seats:bench": 1, "clamps": 3}
+    assert any("takes 4 clamps, and there are 3" in trouble for trouble in gathered.troubles)
+    assert gathered.problem.resources == calendar_of(by.shop, by.at, LEAST_DAYS).resources
