@@ -15,6 +15,7 @@ from tests.drawers.pieces.pieces_made import dresser, furnish, state_of_the_book
 from tests.drawers.today.today_made import chair, coat, cold, done, step, varnish, wait
 from tests.drawings import parsed
 
+from tallboy.book.actions import set_hours
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.models import Piece, Route
 from tallboy.drawers.today.dropped_in import NEW, dropped_in
@@ -252,11 +253,26 @@ def test_another_shops_piece_cannot_be_asked_about(client_at: OpenAt, by: By, st
     assert "not one of the available choices" in page_of(client_at(by), without=theirs.pk)
 
 
-def test_no_plan_is_told_beside_the_other(client_at: OpenAt, by: By) -> None:
-    """A question that leaves nothing to plan shows the plan as it is, and why there is no other."""
+def test_a_piece_left_out_has_no_finish(client_at: OpenAt, by: By) -> None:
+    """It stands in the table without a time in the plan as it is asked."""
     piece = busy(by, "Chair", 3)
-    page = page_of(client_at(by), without=piece.pk)
-    assert "left out" in page
+    assert "left out" in page_of(client_at(by), without=piece.pk)
+
+
+def test_where_there_is_no_plan_the_page_says_why(client_at: OpenAt, by: By) -> None:
+    """A shop that nobody works in has no plan, with or without a helper; a plan for one day is there when somebody comes."""
+    busy(by, "Chair", 3)
+    set_hours(by, [])
+    client = client_at(by)
+    page = page_of(client, hands=1)
+    assert "As it is there is no plan" in page
+    assert "As it is asked there is no plan" in page
+    assert "no working hours" in page_of(client, "rescue")
+
+
+def test_an_empty_shop_can_be_asked_about(client_at: OpenAt, by: By) -> None:
+    """Nothing is planned on either side."""
+    assert "Nothing is planned" in page_of(client_at(by), hands=1)
 
 
 def test_a_missed_promise_is_saved_and_each_way_opens_as_a_what_if(client_at: OpenAt, by: By) -> None:

@@ -132,6 +132,11 @@ class Answer:
         return sum(row.late_then > 0 for row in self.pieces)
 
     @property
+    def proven(self) -> bool:
+        """Whether both plans are proven to be the best."""
+        return all(side.plan is not None and side.plan.status == "optimal" for side in (self.now, self.then))
+
+    @property
     def moved(self) -> int:
         """How many steps begin at another time."""
         return len(self.moves)
