@@ -77,7 +77,7 @@ def test_the_safe_date_is_the_one_of_the_page(by: By) -> None:
     """The table under the plan and the date beside the promise are from the same futures."""
     piece, _can = varnished(by)
     plan = replan(by, seconds=0.3)
-    by_share = {round(share, 2): moment for share, moment in plan.chance["pieces"][str(piece.pk)]["by"]}
+    by_share = {round(share, 3): moment for share, moment in plan.chance["pieces"][str(piece.pk)]["by"]}
     assert datetime.fromisoformat(by_share[0.8]) == PlannedPromise.objects.get().safe_on
     moments = [datetime.fromisoformat(moment) for _share, moment in sorted(by_share.items())]
     assert all(a <= b for a, b in pairwise(moments))
@@ -91,7 +91,8 @@ def test_today_and_plan_say_how_sure(client_at: OpenAt, by: By) -> None:
     client = client_at(by)
     for name in ("today:today", "today:plan"):
         shown = page(client, name)
-        assert line.words in shown
+        assert line.dates in shown
+        assert f"<b>{line.likely}</b>" in shown
         assert reverse(SURE) in shown
         assert reverse("today:path", args=[piece.pk]) in shown
     assert re.fullmatch(r"ready \w+ \d+ \w+; 80 % safe: \w+ \d+ \w+; \d+ % ± 1 % likely by the promise", line.words)
@@ -113,7 +114,7 @@ def test_page_how_sure(client_at: OpenAt, by: By) -> None:
     replan(by, seconds=0.3)
     shown = page(client_at(by), SURE)
     assert "likely to be ready on Fri 13 March, as promised" in shown
-    assert '<svg viewBox="0 0 640 250" role="img" aria-label="Kitchen chair: the share of futures' in shown
+    assert '<svg viewBox="0 0 880 250" role="img" aria-label="Kitchen chair: the share of futures' in shown
     table = shown[shown.index("<caption>Finished by") : shown.index("</table>")]
     assert re.findall(r'<th scope="row">(\d+ %)', table) == [
         "10 %", "25 %", "50 %", "75 %", "80 %", "90 %", "95 %",

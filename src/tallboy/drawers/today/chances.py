@@ -23,7 +23,7 @@ from tallboy.drawers.today.models import Plan, PlannedPromise
 from tallboy.planner import network
 from tallboy.planner.chance_told import Chances, Driver, Finish, PromiseChance, StepChance
 
-SHARES = (0.01, *(share / 20 for share in range(1, 20)), 0.99)
+SHARES = (0.01, *(share / 40 for share in range(1, 40)), 0.99)
 """By when so many of all futures have a piece finished is kept for these shares."""
 LEAST_FUTURES = 2_000
 MOST_WORK = 1_500_000
@@ -133,14 +133,16 @@ class Line:
     likely: str
 
     @property
+    def dates(self) -> str:
+        """When it would be ready, and which date is safe."""
+        ready = _("ready %(day)s") % {"day": self.ready}
+        return "; ".join([ready, _("80 %% safe: %(day)s") % {"day": self.safe}]) if self.safe else ready
+
+    @property
     def words(self) -> str:
         """All of it in one sentence."""
-        parts = [_("ready %(day)s") % {"day": self.ready}]
-        if self.safe:
-            parts.append(_("80 %% safe: %(day)s") % {"day": self.safe})
-        if self.likely:
-            parts.append(_("%(chance)s likely by the promise") % {"chance": self.likely})
-        return "; ".join(parts)
+        likely = _("%(chance)s likely by the promise") % {"chance": self.likely}
+        return "; ".join([self.dates, likely]) if self.likely else self.dates
 
 
 def lines(plan: Plan | None, rows: Iterable[PlannedPromise]) -> list[Line]:

@@ -90,7 +90,7 @@ class SurePage:
 
     def _piece(self, piece: Piece, names: _Names) -> SurePiece:
         told, promise = self._told[str(piece.pk)], self._promises.get(piece.pk)
-        by = {round(share, 2): _time(text) for share, text in told["by"]}
+        by = {round(share, 3): _time(text) for share, text in told["by"]}
         return SurePiece(
             piece,
             chances.line_of(promise, self.futures) if promise is not None else None,

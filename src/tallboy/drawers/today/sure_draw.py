@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from html import escape
 
-WIDTH, HEIGHT = 640, 250
+WIDTH, HEIGHT = 880, 250
 LEFT, RIGHT, TOP, FOOT = 52, 20, 34, 200
-MOST_TICKS = 7
+WORD = 74
+"""Room that the word of a day takes up at the most [px]."""
+MOST_TICKS = 9
 DAY = timedelta(days=1)
 LEVELS = (0.0, 0.2, 0.5, 0.8, 1.0)
 
@@ -65,15 +67,15 @@ def _days(rising: Rising) -> Iterator[str]:
     for moment, word in rising.days[::step]:
         x = _x(rising, moment)
         yield f'<path class="plan-rule" d="M{x:.1f} {FOOT}v6"/>'
-        yield f'<text class="plan-text plan-soft" x="{x:.1f}" y="{FOOT + 21}" font-size="13">{escape(word)}</text>'
+        if x + WORD <= WIDTH:
+            yield f'<text class="plan-text plan-soft" x="{x:.1f}" y="{FOOT + 21}" font-size="13">{escape(word)}</text>'
 
 
 def _curve(rising: Rising) -> str:
-    """Straight from one known share to the next; from nothing before the first, to all after the last."""
-    first, last = rising.points[0][0], rising.points[-1][0]
-    points = [(first, 0.0), *rising.points, (last, 1.0), (rising.days[-1][0], 1.0)]
-    path = " ".join(f"{_x(rising, moment):.1f} {_y(share):.1f}" for moment, share in points)
-    return f'<path class="path-line path-holds" d="M{LEFT} {FOOT}L{path}"/>'
+    """A flight of steps, for nothing is finished at night; from nothing before the first, to all after the last."""
+    steps = [*rising.points, (rising.points[-1][0], 1.0)]
+    path = "".join(f"H{_x(rising, moment):.1f}V{_y(share):.1f}" for moment, share in steps)
+    return f'<path class="path-line path-holds" d="M{LEFT} {FOOT}{path}H{WIDTH - RIGHT}"/>'
 
 
 def _marks(rising: Rising) -> Iterator[str]:
