@@ -37,8 +37,6 @@ def _work(by: By, row: PlannedStep, now: datetime) -> None:
     for number, (start, end) in enumerate(blocks):
         if start >= now or not Step.objects.get(pk=row.step_id).open:
             return
-        if _is_lead_test(row.step):
-            record_lead_test(by.later(start), row.step.piece, Piece.Lead.NONE)
         _feel(by, row.step, start)
         if not ClockEntry.objects.filter(step=row.step_id, ended_at__isnull=True).exists():
             start_step(by.later(start), row.step)
@@ -48,7 +46,11 @@ def _work(by: By, row: PlannedStep, now: datetime) -> None:
             pause_step(by.later(end), row.step)
             continue
         _hands(by.later(end), row.step)
-        finish_step(by.later(end), row.step)
+        if _is_lead_test(row.step):
+            # Its result ends the step.
+            record_lead_test(by.later(end), row.step.piece, Piece.Lead.NONE)
+        else:
+            finish_step(by.later(end), row.step)
 
 
 def _feel(by: By, step: Step, start: datetime) -> None:
