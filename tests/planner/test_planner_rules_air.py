@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from bench.shared.shops import working_hours
-from tests.planner.planner_made import Case, at, case, changed, plan_at, rules_broken
+from tests.planner.planner_made import Case, at, case, changed, cut, plan_at, rules_broken
 
 from tallboy.planner.network import ByHour, Fixed, Place, Problem, Step
 
@@ -32,6 +32,7 @@ def _after(rule: str, problem: Problem, first: str, then: str, good: float, bad:
 
 
 COLD_NIGHT = ByHour(at(8), (60, 60, 240, 240))
+BEFORE_AND_AFTER_LUNCH = ((at(11.5), at(12)), (at(13), at(13.5)))
 SPANS = ((at(9), at(11)), (at(13), at(16)))
 FIT = replace(COAT, fit=SPANS, fit_minutes=60)
 CASES: dict[str, Case] = {
@@ -55,6 +56,9 @@ CASES: dict[str, Case] = {
     "flame in vapour that hangs longer at this hour": _after(
         "no flame by vapour", shop(replace(STRIP, fumes=COLD_NIGHT), BURN), "strip", "burn", 14, 13
     ),
+    "flame while a solvent without lasting vapour is used": _after(
+        "no flame by vapour", shop(replace(STRIP, fumes=None), BURN, places=AIRY), "strip", "burn", 10, 9
+    ),
     "flame by a coat that gives off vapour": _after(
         "no flame by vapour", shop(replace(COAT, fumes=Fixed(60)), BURN), "coat", "burn", 11, 10
     ),
@@ -69,6 +73,15 @@ def test_this_rule_alone_is_broken(name: str) -> None:
     found = CASES[name]
     assert rules_broken(found.problem, found.good) == set()
     assert rules_broken(found.problem, found.bad) == {found.rule}
+
+
+def test_vapour_of_either_stretch_of_a_split_step_drives_others_out() -> None:
+    """Before and after lunch alike."""
+    problem = shop(replace(STRIP, split=True, fumes=None), replace(WAX, minutes=30))
+    for hour, broken in ((11.25, {"nobody in vapour"}), (13, {"nobody in vapour"}), (10, set())):
+        plan = plan_at(problem, {"strip": at(11.5), "wax": at(hour)}, {"strip": ("1",), "wax": ("2",)})
+        plan = cut(problem, plan, "strip", *BEFORE_AND_AFTER_LUNCH)
+        assert rules_broken(problem, plan) == broken
 
 
 def test_fresh_air_leads_vapour_away_but_fire_is_kept_out() -> None:
