@@ -61,11 +61,18 @@ class Day:
         """Whether the next step should have begun already."""
         return self.next is not None and self.next.start < self.now - SLIP
 
-    def at_hand(self, name: str) -> Step | None:
-        """The one thing first for a person: what their clock runs on, else what lies begun, else the next step."""
+    def at_hand(self, name: str, key: str = "") -> Step | None:
+        """The one thing first for a person: what their clock runs on, else what lies begun, else their next step by the plan, in
+        which they have that key."""
         mine = [step for step in self.running if name in self.clocks.get(step.pk, [])]
         idle = [step for step in self.running if step.pk not in self.clocks]
-        return next(iter(mine + idle), self.next.step if self.next else None)
+        following = self.next_of(key) or self.next
+        return next(iter(mine + idle), following.step if following else None)
+
+    def next_of(self, key: str) -> PlannedStep | None:
+        """The first step still to do that the plan gives to a person, or to nobody by name."""
+        to_do = (row for row in self.rows if row.step.state == Step.State.TO_DO)
+        return next((row for row in to_do if key in row.people or not row.people), None)
 
 
 def day_of(shop: Shop, now: datetime) -> Day:

@@ -22,7 +22,7 @@ from tallboy.drawers.today.actions import late_words, replan, told_late
 from tallboy.drawers.today.chances import lines
 from tallboy.drawers.today.day import Day, day_of
 from tallboy.drawers.today.deliveries import expected
-from tallboy.drawers.today.people import people_names, told_names
+from tallboy.drawers.today.people import at_work, people_names, person_name, told_names
 from tallboy.drawers.today.standing import standing
 from tallboy.drawers.today.telling import rows_of
 from tallboy.drawers.today.week import strip
@@ -37,6 +37,7 @@ MOST_TOLD = 4
 MOST_WAITING = 6
 # So many promises are shown on Today, the least sure ones first.
 MOST_SURE = 5
+MOST_OTHERS = 5
 
 
 @require_safe
@@ -64,9 +65,13 @@ def today(request: HttpRequest) -> HttpResponse:
 
 
 def _first(day: Day, by: By) -> dict[str, object]:
-    """The one thing first, and what else lies begun."""
-    step = day.at_hand(by.person.name)
+    """The one thing first, what else lies begun, and what comes next for the others where several people work."""
+    key = str(by.person.pk)
+    step = day.at_hand(by.person.name, key)
+    names = people_names(by.shop)
+    others = [one for one in at_work(day.rows, names) if one != key][:MOST_OTHERS]
     return {
+        "others": [(person_name(one, names), row) for one in others if (row := day.next_of(one)) is not None],
         "step": step,
         "planned": next((row for row in day.rows if step is not None and row.step_id == step.pk), None),
         "ticking": step is not None and step.pk in day.clocks,

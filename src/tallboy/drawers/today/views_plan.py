@@ -24,10 +24,12 @@ from tallboy.drawers.today.people import told_names
 from tallboy.drawers.today.period import Period
 from tallboy.drawers.today.queries import is_stale
 from tallboy.drawers.today.rule_words import rule_word
-from tallboy.drawers.today.why import Reasons, room_left
+from tallboy.drawers.today.why import Reasons, folded, room_left
 from tallboy.errors import NotFound
 
 A_PAGE = 20
+# So many steps of other pieces that hold a finish are told.
+MOST_ELSEWHERE = 6
 A_DAY = timedelta(days=1)
 # No plan reaches further, and nothing was done before.
 FIRST_YEAR, LAST_YEAR = 1990, 2200
@@ -119,7 +121,7 @@ def path(request: HttpRequest, pk: int) -> HttpResponse:
         "piece": piece,
         "path": found,
         "drawing": path_draw.draw(found.threads, _("after")) if found.nodes else "",
-        "elsewhere": [link for link in found.chain if link.step.piece_id != piece.pk],
+        "elsewhere": folded([link for link in found.chain if link.step.piece_id != piece.pk], MOST_ELSEWHERE),
         "promise": promise,
         "sure": line_for(piece),
         "stale": reasons.plan is not None and is_stale(reasons.plan),
@@ -141,7 +143,7 @@ def why(request: HttpRequest, pk: int) -> HttpResponse:
         "piece": step.piece,
         "row": row,
         "rule": rule_word(row.rule) if row else "",
-        "chain": chain,
+        "chain": folded(chain),
         "followers": reasons.followers(str(pk)),
         "working": reasons.working(chain),
         "room": room_left(row) if row else None,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -20,6 +20,8 @@ from tallboy.planner.chain import Why, chain
 from tallboy.sums.drying import Estimate
 
 OPEN = (Step.State.TO_DO, Step.State.RUNNING)
+# In a full shop one pair of hands goes from step to step for weeks; so many of them are told, and the last.
+MOST_LINKS = 12
 
 
 @dataclass(frozen=True)
@@ -35,11 +37,28 @@ class Told:
     through: str
     who: str
     beside: tuple[Step, ...] = ()
+    number: int = 1
 
     @property
     def settled(self) -> bool:
         """Whether it has really happened, or happens now."""
         return self.rule in ("done", "begun")
+
+
+@dataclass(frozen=True)
+class Folded:
+    """A chain too long to read: its beginning, how many links are passed over, and its end."""
+
+    first: tuple[Told, ...]
+    passed_over: int
+    last: tuple[Told, ...]
+
+
+def folded(links: Sequence[Told], most: int = MOST_LINKS) -> Folded:
+    """The first links and the last one; all of them where they are not more than `most`."""
+    if len(links) <= most:
+        return Folded(tuple(links), 0, ())
+    return Folded(tuple(links[: most - 1]), len(links) - most, tuple(links[-1:]))
 
 
 @dataclass(frozen=True)
@@ -117,9 +136,11 @@ class Reasons:
 
     def chain(self, key: str) -> list[Told]:
         """Why the step is then, link by link, back to something real."""
-        return [self._told(link) for link in chain(self.planned, key, self.before)] if key in self.planned else []
+        if key not in self.planned:
+            return []
+        return [self._told(link, at) for at, link in enumerate(chain(self.planned, key, self.before), start=1)]
 
-    def _told(self, link: Why) -> Told:
+    def _told(self, link: Why, number: int) -> Told:
         planned = link.step
         return Told(
             step=self.step(planned.key),
@@ -131,6 +152,7 @@ class Reasons:
             through=link.through,
             who=told_names(planned.people, self.names),
             beside=tuple(self.step(key) for key in link.beside),
+            number=number,
         )
 
     def followers(self, key: str) -> list[Follower]:
