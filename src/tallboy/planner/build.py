@@ -176,7 +176,7 @@ class _Maker:
             f'"{step.title}" takes {step.minutes} minutes; the longest stretch of working hours is {longest:.0f} minutes.'
             if step.minutes > longest
             else f'"{step.title}" takes {step.minutes} minutes; those it needs are nowhere at work together in its place for '
-            "so long.",
+            f"so long{' outside the quiet hours' if step.noisy else ''}.",
             "Open longer or more hours." if step.split else "Allow the step to be split, or open longer hours.",
         )
 
