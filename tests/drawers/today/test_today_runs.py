@@ -10,7 +10,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from django.db import connections
+from django.db import OperationalError, connections
 from django.test import Client
 from django.urls import reverse
 from tests.drawers.today.today_made import chair, coat, step, varnish, wait
@@ -460,3 +460,20 @@ def test_improving_is_told_of_in_the_journal(by: By) -> None:
         ["plan", "improved plan"],
         ["improved plan", "plan"],
     )
+
+
+@pytest.mark.usefixtures("bench", "patiently")
+def test_busy_book_is_no_reason_to_lose_a_plan(by: By, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where progress cannot be written down for a while, the run goes on and keeps its plan at the end."""
+    told = runs.tell
+    fails = iter([True, True])
+
+    def busy(*what: Any) -> runs.Word:
+        if next(fails, False):
+            raise OperationalError("database is locked")
+        return told(*what)
+
+    monkeypatch.setattr(runs, "tell", busy)
+    monkeypatch.setattr(connections, "close_all", lambda: None)
+    run, plan = improved(by, 2.0)
+    assert (run.state, plan) == ("done", queries.current_plan(by.shop))

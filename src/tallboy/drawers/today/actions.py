@@ -23,7 +23,7 @@ from tallboy.planner.room import NO_LIMIT, Room, rooms
 from tallboy.planner.solve import solve
 
 # How long a plan may be mended after a slip, so that the next page is there within a second.
-SLIP_SECONDS = 0.6
+SLIP_SECONDS = 0.4
 
 
 def replan(by: By, *, seconds: float | None = None, afresh: bool = False) -> Plan:

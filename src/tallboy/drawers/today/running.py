@@ -15,13 +15,13 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db import connections, transaction
+from django.db import OperationalError, connections, transaction
 from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 
 from tallboy.book.doing import By, action
-from tallboy.drawers.today import chances, queries, run_words, runs
-from tallboy.drawers.today.actions import keep_plan, mended, store_plan, store_plan
+from tallboy.drawers.today import queries, run_words, runs
+from tallboy.drawers.today.actions import keep_plan, mended, store_plan
 from tallboy.drawers.today.chances import how_sure
 from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.drawers.today.models import Plan, PlannedStep, PlanRun
@@ -149,9 +149,18 @@ class Improving:
             self._look(solving, gathered)
             if first and self.told:
                 self._keep_first(solving, gathered)
-            word = runs.tell(self.run, self.clock(), self.told)
+            word = self._tell()
             if word != "go on":
                 return State.STOPPED if word == "stop" else None
+
+    def _tell(self) -> runs.Word:
+        """Write down how far it is. A book that is too busy just now is no reason to lose what was found."""
+        try:
+            return runs.tell(self.run, self.clock(), self.told)
+        except OperationalError as error:
+            LOG.warning("How far the run %s is could not be written down: %s", self.run.pk, error)
+            connections.close_all()
+            return "go on"
 
     def _look(self, solving: Solving, gathered: Gathered) -> None:
         """How far it is, for whoever looks on."""
@@ -180,7 +189,7 @@ class Improving:
             by, seen, gathered = now, queries.newest_journal(by.shop), gather(by.shop, now.at)
             starts = {key: planned.start for key, planned in found.steps.items()}
             found = mended(replace(gathered.problem, previous=starts))
-        runs.tell(self.run, now.at, self.told)
+        self._tell()
         better = better_by(by, found, gathered.problem)
         stays = better is not None and better < AS_GOOD
         message = run_words.ended(state, self.told, happened=happened, stays=stays)
