@@ -215,6 +215,8 @@ def test_every_line_is_a_property_with_its_value(by: By, bench: Piece) -> None:
         for name in ("UID", "DTSTAMP", "DTSTART", "SUMMARY", "SEQUENCE", "TRANSP"):
             assert names.count(name) == 1
     assert "REFRESH-INTERVAL;VALUE=DURATION:PT15M" in found
+    # With a METHOD the stricter RFC 5546 would hold, which asks for an organizer and his address.
+    assert not any(line.startswith("METHOD") for line in found)
 
 
 def test_lines_of_a_text(by: By) -> None:

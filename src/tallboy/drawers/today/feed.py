@@ -105,7 +105,6 @@ def _calendar(shop: Shop, plan: Plan | None, person: Person | None) -> Calendar:
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
-    calendar.add("method", "PUBLISH")
     # The same twice: by RFC 7986, and as programs before it read it.
     for key in ("name", "x-wr-calname"):
         calendar.add(key, _text(f"{name} · {person.name}" if person else name))
