@@ -20,7 +20,17 @@ from tallboy.planner.rules import CHECKS
 PARTS = (test_planner_rules_air, test_planner_rules_hands, test_planner_rules_windows)
 STEPS = (
     Step("coat", "slope", "Coat", 60, wet=Fixed(60)),
-    Step("rub", "slope", "Rub down", 30, dusty=True, not_before=at(9), noisy=True, awaits=(Delivery("Paper", at(10)),)),
+    Step(
+        "rub",
+        "slope",
+        "Rub down",
+        30,
+        least_chunk=15,
+        dusty=True,
+        not_before=at(9),
+        noisy=True,
+        awaits=(Delivery("Paper", at(10)),),
+    ),
     Step("carve", "stand", "Carve", 90, split=True, least_chunk=30),
     Step("clean", "stand", "Clean", 30, done=(at(7), at(7.5))),
 )
@@ -64,6 +74,7 @@ BREACHES: dict[str, tuple[Change, str]] = {
     "too short": (_moved("rub", (11, 11 + 25 / 60)), "time enough"),
     "too long": (_moved("coat", (8, 9 + 5 / 60)), "time enough"),
     "stretch outside its span": (_with("carve", end=at(14.5)), "time enough"),
+    "two stretches that touch": (_moved("carve", (13, 13.5), (13.5, 14.5)), "time enough"),
     "over lunch": (_moved("carve", (11.5, 12.25), (13, 13.75)), "within hours"),
     "split though it may not be": (
         lambda plan: _moved("rub", (11.75, 12), (13, 13.25))(_moved("carve", (14, 15.5))(plan)),
@@ -72,6 +83,11 @@ BREACHES: dict[str, tuple[Change, str]] = {
     "chunk too short": (_moved("carve", (11.75, 12), (13, 14.25)), "in one stretch"),
     "stopped before lunch": (_moved("carve", (14, 14.5), (15, 16)), "cut where hours end"),
     "back late from lunch": (_moved("carve", (11.5, 12), (13.5, 14.5)), "cut where hours end"),
+    "a little late from lunch": (_moved("carve", (11.5, 12), (13.25, 14.25)), "cut where hours end"),
+    "a little early to lunch": (
+        lambda plan: _with("carve", people=("2",))(_moved("carve", (11.25, 11.75), (13, 14))(plan)),
+        "cut where hours end",
+    ),
     "an afternoon left out": (_moved("carve", (11.5, 12), (32, 33)), "cut where hours end"),
     "wait cut short": (_moved("rub", (10.5, 11)), "waits kept"),
     "after the window": (_moved("rub", (14.5, 15)), "windows kept"),
@@ -115,6 +131,32 @@ def test_the_same_plan_does_not_do_for_another_problem(name: str) -> None:
     """What is right for one problem breaks one rule of another."""
     problem, rule = LATER[name]
     assert rules_broken(problem, valid()) == {rule}
+
+
+def test_date_and_delivery_may_be_met_to_the_minute() -> None:
+    """A step may begin just when it may, and just when what it needs comes."""
+    rub = replace(STEPS[1], not_before=at(11), awaits=(Delivery("Paper", at(11)),))
+    assert rules_broken(replace(PROBLEM, steps=(STEPS[0], rub, *STEPS[2:])), valid()) == set()
+
+
+@pytest.mark.parametrize(("hour", "wait"), [(7, 30), (8, 30), (9, 90), (10, 90), (11, 90)])
+def test_before_and_after_its_hours_a_wait_is_that_of_the_first_and_last(hour: int, wait: int) -> None:
+    """A table of two hours from eight on, for a coat that ends before, in and after it."""
+    steps = (replace(STEPS[0], wet=None), replace(STEPS[1], minutes=30, not_before=None, awaits=(), noisy=False))
+    open_hours = ((at(5), at(17)),)
+    link = Link("coat", "rub", "drying", ByHour(at(8), (30, 90)))
+    problem = Problem(at(5), steps, (link,), (), open_hours)
+    for late, broken in ((0, set()), (5, {"waits kept"})):
+        starts = {"coat": at(hour - 1), "rub": at(hour) + timedelta(minutes=wait - late)}
+        assert rules_broken(problem, plan_at(problem, starts)) == broken
+
+
+def test_running_step_that_began_at_another_time() -> None:
+    """What has begun began when it did."""
+    problem = Problem(at(9), (replace(STEPS[0], started=at(8.5), wet=None),), (), (), working_hours(at(0), 1))
+    for hour, broken in ((8.5, set()), (9, {"what is done stays"})):
+        plan = changed(plan_at(problem, {"coat": at(hour)}), "coat", running=True)
+        assert rules_broken(problem, plan) == broken
 
 
 def test_running_step_that_ended_before_now() -> None:

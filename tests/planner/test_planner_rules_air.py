@@ -84,6 +84,14 @@ def test_vapour_of_either_stretch_of_a_split_step_drives_others_out() -> None:
         assert rules_broken(problem, plan) == broken
 
 
+def test_dust_of_either_stretch_of_a_split_step_spoils_a_coat() -> None:
+    """A coat laid after lunch is spoilt by what is sawn on after lunch; one that dried before is not."""
+    problem = shop(replace(COAT, wet=Fixed(30)), replace(SAW, split=True))
+    for hour, broken in ((13, {"no dust on wet"}), (10, set()), (14, set())):
+        plan = plan_at(problem, {"saw": at(11.5), "coat": at(hour)}, {"saw": ("1",), "coat": ("2",)})
+        assert rules_broken(problem, cut(problem, plan, "saw", *BEFORE_AND_AFTER_LUNCH)) == broken
+
+
 def test_fresh_air_leads_vapour_away_but_fire_is_kept_out() -> None:
     """By an open window others may work beside a solvent; flames may not."""
     problem = shop(STRIP, WAX, places=AIRY)

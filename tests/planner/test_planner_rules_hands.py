@@ -83,6 +83,23 @@ def _over_full(good: float, bad: float) -> Case:
     return Case("resources enough", problem, *plans)
 
 
+def _yard(good: tuple[float, ...], bad: tuple[float, ...]) -> Case:
+    """Carving before and after lunch in a yard that closes early, by Anna."""
+    yard = Place("yard", hours=((at(9), at(13.5)),))
+    problem = shop(replace(CARVE, place="yard", minutes=90), places=(yard,))
+    base = plan_at(problem, {"carve": at(9)}, {"carve": ("anna",)})
+    plans = [cut(problem, base, "carve", (at(a), at(b)), (at(c), at(d))) for a, b, c, d in (good, bad)]
+    return Case("place open", problem, *plans)
+
+
+def _goes_on(good: float, bad: float) -> Case:
+    """Ben is at what he has begun until ten; another step of his comes after."""
+    problem = shop(replace(RUB, key="begun", people=("ben",), started=at(8), minutes=120), RUB, now=at(9))
+    crews = {"begun": ("ben",), "rub": ("ben",)}
+    plans = [plan_at(problem, {"begun": at(8), "rub": at(hour)}, crews) for hour in (good, bad)]
+    return Case("nobody in two steps", problem, *(changed(plan, "begun", running=True) for plan in plans))
+
+
 YARD = Place("yard", hours=((at(9), at(11)),))
 CASES: dict[str, Case] = {
     "one person for a lift by two": _crew("crew in number", LIFT, ("anna", "ben"), ("anna",)),
@@ -134,6 +151,8 @@ CASES: dict[str, Case] = {
         (8, 8.5, 11, 13),
     ),
     "carving and rubbing down": _twice("carl", "anna"),
+    "the rest of carving after the yard has closed": _yard((11, 12, 13, 13.5), (11.5, 12, 13, 14)),
+    "at another step while one is under way": _goes_on(11, 9),
     "others go on": _begun(
         "who began goes on", replace(RUB, key="begun", people=("ben",)), ("ben",), ("anna",), (11, 11)
     ),
@@ -165,6 +184,13 @@ def test_a_stretch_too_short_for_a_chunk_is_sat_out() -> None:
     assert rules_broken(problem, plan) == set()
     longer = replace(problem, people=(replace(BEN, hours=(hours[0], (at(10), at(10.5)), hours[2])),))
     assert rules_broken(longer, plan) == {"cut where hours end"}
+
+
+def test_the_last_clamp_may_be_taken() -> None:
+    """Three and one are four, which is all there are."""
+    one = replace(GLUE_TOO, uses=(Use("clamps", 1, Fixed(60)),))
+    problem = shop(GLUE, one, resources=(CLAMPS,))
+    assert rules_broken(problem, plan_at(problem, {"glue": at(8), "glue too": at(8)})) == set()
 
 
 def test_two_facts_are_nobodys_fault() -> None:
