@@ -31,7 +31,9 @@ POLISH_WORK = 40_000  # tries times steps: a tenth of a second or so
 
 def bound_of(best: Best, total: int) -> float:
     """The proven bound [slots], never above what the plan costs."""
-    return float(total) if best.proven else min(float(total), best.late_bound + best.finish_bound)
+    if best.proven:
+        return float(total)
+    return min(float(total), max(best.late_bound + best.finish_bound, best.cost_bound))
 
 
 def gap_of(total: float, bound: float) -> float:

@@ -54,6 +54,21 @@ class Board:
         other._taken = [taken.copy() for taken in self._taken]
         return other
 
+    @property
+    def busy(self) -> tuple[bytearray, ...]:
+        """How many pairs of hands of each team are at work, by slot."""
+        return tuple(self._busy)
+
+    @property
+    def held(self) -> tuple[NDArray[np.int32], ...]:
+        """How many steps hold each layer, by slot."""
+        return tuple(self._held)
+
+    @property
+    def shunned(self) -> tuple[NDArray[np.int32], ...]:
+        """How many steps are done that shun each layer, by slot."""
+        return tuple(self._shunned)
+
     def _work(self, team: int, start: int, end: int, hands: int) -> None:
         busy = self._busy[team]
         for slot in range(max(start, 0), min(end, self.grid.horizon)):

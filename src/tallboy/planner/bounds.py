@@ -28,15 +28,6 @@ PATIENCE = 12  # rounds without gain before steps get shorter
 TINY = 1e-6  # [slots] what rounding in the sums may add
 
 
-@dataclass(frozen=True)
-class Bounds:
-    """What is proven: no plan costs less than `cost` [slots]; `starts` by task is what each piece would do at the last best prices."""
-
-    cost: float
-    starts: dict[int, int]
-    rounds: int
-
-
 @dataclass(frozen=True, eq=False)
 class Shop:
     """The pieces and the hours of hands: `block` by slot (-1: nobody is there), `available` hands·slots by block."""
@@ -46,6 +37,20 @@ class Shop:
     hours: Hours
     block: Ints
     available: Floats
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """What is proven: no plan costs less than `cost` [slots].
+
+    `prices` by block of `shop` are those that prove it, `starts` by task what each piece would do by itself at these prices.
+    """
+
+    cost: float
+    starts: dict[int, int]
+    rounds: int
+    shop: Shop
+    prices: Floats
 
 
 def alone(grid: Grid) -> float:
@@ -67,26 +72,28 @@ def priced(
     on_time: bool = False,
     rounds: int = 300,
     seconds: float = math.inf,
+    begin: Floats | None = None,
     goes_on: Callable[[float], bool] = lambda bound: True,
 ) -> Bounds:
     """The best bound of hands for hire that can be found in the time.
 
     Parameters: grid; upper [slots] what some plan costs: sets how far prices move, not what is proven; on_time: bound only those
-    plans that keep every promise; rounds [1] and seconds [s] at most; goes_on, told each better bound, ends the search by False.
+    plans that keep every promise; rounds [1] and seconds [s] at most; begin, prices to begin with; goes_on, told each better
+    bound, ends the search by False.
     Returns: the bound and what goes with it.
     Validity: holds for every plan within the hours given.
     Source: own derivation, see above; prices after Held, Wolfe and Crowder, "Validation of subgradient optimization" (1974).
     """
     shop = shop_of(grid)
     worths = [worth_of(grid, piece, on_time=on_time) for piece in shop.pieces]
-    ascent = Ascent(upper, np.zeros(len(shop.available)))
+    ascent = Ascent(upper, np.zeros(len(shop.available)) if begin is None else begin)
     ends = time.monotonic() + seconds
     while ascent.rounds < rounds and time.monotonic() < ends and ascent.goes_on:
         bound, short, starts = _round(shop, worths, ascent.prices)
         better = ascent.learn(bound, short, starts)
         if better and not goes_on(_whole(ascent.best)):
             break
-    return Bounds(_whole(ascent.best), ascent.starts, ascent.rounds)
+    return Bounds(_whole(ascent.best), ascent.starts, ascent.rounds, shop, ascent.best_prices)
 
 
 def _whole(bound: float) -> float:
@@ -98,10 +105,11 @@ class Ascent:
     """Prices on their way up: a step along the shortage, as long as the distance to a plan's cost suggests."""
 
     def __init__(self, upper: float, prices: Floats) -> None:
-        self.upper, self.prices, self.best = upper, prices, -math.inf
+        self.upper, self.best = upper, -math.inf
+        self.prices = self.best_prices = prices
         self.starts: dict[int, int] = {}
         self.rounds, self._stale, self._reach = 0, 0, 1.0
-        self._best_prices, self._way = prices, np.zeros_like(prices)
+        self._way = np.zeros_like(prices)
 
     @property
     def goes_on(self) -> bool:
@@ -114,10 +122,10 @@ class Ascent:
         better = bound > self.best
         self._stale = 0 if bound > self.best + 1e-4 * abs(self.upper) else self._stale + 1
         if better:
-            self.best, self._best_prices, self.starts = bound, self.prices, starts
+            self.best, self.best_prices, self.starts = bound, self.prices, starts
         if self._stale >= PATIENCE:
             self._reach, self._stale = self._reach * 0.6, 0
-            self.prices, self._way = self._best_prices, np.zeros_like(self._way)
+            self.prices, self._way = self.best_prices, np.zeros_like(self._way)
             return better
         self._way = 0.3 * short + 0.7 * self._way if self._way.any() else short
         length = self._reach * max(self.upper - bound, 1.0) / max(float(self._way @ self._way), 1e-9)
@@ -127,7 +135,7 @@ class Ascent:
 
 def _round(shop: Shop, worths: Sequence[Floats], prices: Floats) -> tuple[float, Floats, dict[int, int]]:
     """The bound at these prices, by how much each block's hands are short, and where each task would start."""
-    sums = _sums(shop, prices)
+    sums = price_sums(shop, prices)
     bound = -float(prices @ shop.available)
     starts: dict[int, int] = {}
     changes = [np.zeros(shop.grid.horizon + 1) for _ in shop.hours.known]
@@ -159,7 +167,7 @@ def _used(shop: Shop, changes: Sequence[Floats]) -> Floats:
     return used
 
 
-def _sums(shop: Shop, prices: Floats) -> list[Floats]:
+def price_sums(shop: Shop, prices: Floats) -> list[Floats]:
     """For each crew's hours, the price of one pair of hands from slot 0 up to each slot."""
     by_slot = np.where(shop.block >= 0, prices[np.maximum(shop.block, 0)], 0.0) if len(prices) else shop.block * 0.0
     return [

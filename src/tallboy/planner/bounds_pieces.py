@@ -55,10 +55,13 @@ class PieceTree:
     ends: Ints
     closing: tuple[Before, ...]
 
-    def cheapest(self, price: Sequence[Floats], worth: Floats) -> tuple[float, dict[int, int]]:
+    def cheapest(
+        self, price: Sequence[Floats], worth: Floats, extra: Mapping[int, Floats] | None = None
+    ) -> tuple[float, dict[int, int]]:
         """The least price of hands plus worth of the finish, and for each task the option that goes with it.
 
-        Parameters: price, summed from slot 0 up to each slot, for each crew's hours; worth of each of `ends`.
+        Parameters: price, summed from slot 0 up to each slot, for each crew's hours; worth of each of `ends`; extra, by task what
+        each option costs besides.
         Returns: the sum, and the number of the option by task.
         Validity: exact for the tree, that is, never more than the piece costs in a plan that keeps all rules.
         Source: own derivation. By induction along `tasks`: what a task and all before it cost if it takes an option is the
@@ -67,7 +70,8 @@ class PieceTree:
         """
         costs: dict[int, Floats] = {}
         for i in self.tasks:
-            costs[i] = self._price(i, price) + _least(self.before[i], costs, len(self.options[i].start))
+            own = self._price(i, price) + (extra[i] if extra is not None else 0.0)
+            costs[i] = own + _least(self.before[i], costs, len(self.options[i].start))
         total = worth + _least(self.closing, costs, len(self.ends))
         best = int(np.argmin(total))
         return float(total[best]), self._chosen(costs, best)

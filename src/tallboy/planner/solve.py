@@ -13,9 +13,12 @@ from tallboy.planner.conflict import explain
 from tallboy.planner.greedy import best_greedy, cost
 from tallboy.planner.grid import Grid
 from tallboy.planner.improve import any_plan, improve
+from tallboy.planner.neighbourhoods import search_more
 from tallboy.planner.network import Blocked, Plan, Problem, Status
 from tallboy.planner.solver import Search
 from tallboy.planner.watch import Best, Progress, Told, Watch
+
+BIG_SHOP = 200  # steps still to plan from which on the plan is improved part by part
 
 
 def solve(
@@ -49,7 +52,8 @@ def solve(
     elif used < seconds:
         looking = Watch(None if watch is None else _telling(watch, problem, blocked))
         if looking.goes_on(best):
-            improve(best, search.within(seconds - used), looking)
+            better = search_more if len(grid.open_tasks) > BIG_SHOP else improve
+            better(best, search.within(seconds - used), looking)
     return plan_of(best, "optimal" if best.proven else "good", problem, blocked)
 
 

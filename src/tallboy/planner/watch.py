@@ -39,6 +39,7 @@ class Best:
     board: Board
     late_bound: float = 0.0
     finish_bound: float = 0.0
+    cost_bound: float = 0.0
     proven: bool = False
     seconds: float = 0.0
 
@@ -49,6 +50,10 @@ class Best:
     def raise_finish(self, bound: float) -> None:
         """The sum of finishing times, counted from the first slot, is proven to be no less than this."""
         self.finish_bound = max(self.finish_bound, bound)
+
+    def raise_cost(self, bound: float) -> None:
+        """Lateness and finishing times together are proven to be no less than this."""
+        self.cost_bound = max(self.cost_bound, bound)
 
 
 class Watch:

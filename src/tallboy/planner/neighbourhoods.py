@@ -1,0 +1,143 @@
+"""Better plans for big shops: part of the plan is worked out anew, over and over, and what is no worse is kept.
+
+Three ways take turns: pieces are taken off and put back where they do best (reinsert.py), a stretch of time is given to the solver
+(stretches.py), and the order of placing is shaken. Before them prices for the hours are found, which guide them and prove
+how good a plan can be at best (bounds.py).
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from tallboy.planner.board import Board
+from tallboy.planner.bounds import Bounds, priced
+from tallboy.planner.greedy import cost, place_all
+from tallboy.planner.model import MISSED_WINDOW
+from tallboy.planner.reinsert import Market
+from tallboy.planner.solver import Search
+from tallboy.planner.stretches import Size, anew
+from tallboy.planner.watch import Best, Watch
+
+BOUND_SHARE = 0.2  # of the time for the prices before the search, and again for those of plans on time after it
+BOUND_ROUNDS = 150
+LOOK = 0.5  # [s] at most for one stretch
+WET = (0.0, 0.2, 0.5, 1.0, 2.0)  # prices of open slots in which the air of a place is kept
+DEAR = (0.0, 0.3, 0.6, 1.0, 1.3)  # how much of the prices of hands counts
+HEAT = 60.0  # [slots] worse that a plan may well be at first
+LATE_WORTH = 2.0
+WAYS = (0.55, 0.2, 0.25)  # how often pieces are put back, a stretch is solved, the order is shaken
+
+
+def search_more(best: Best, search: Search, watch: Watch) -> None:
+    """Improve the best plan a part at a time, until the time is up, the watch says stop, or it is proven best.
+
+    Parameters: best, whose board is replaced by each plan that is no worse, and whose bounds are raised; search: seconds [s], workers,
+    seed; watch.
+    Validity: finds no proof that there is no better plan than what the bounds of bounds.py give.
+    Source: own derivation (large-neighbourhood search guided by the prices of a Lagrangian relaxation).
+    """
+    begun = time.monotonic()
+    found = _bounded(best, search.seconds * BOUND_SHARE, watch)
+    neighbours = Neighbours(found, search, begun + search.seconds * (1 - BOUND_SHARE))
+    now = best.board
+    while neighbours.seconds > 0 and not _proven(best) and watch.goes_on(best):
+        board = neighbours.another(now)
+        if board is not None and neighbours.takes(board, now):
+            now = board
+            best.board = min(best.board, board, key=cost)
+    if not watch.stopped and not _proven(best):
+        _bounded(best, begun + search.seconds - time.monotonic(), watch, found)
+    best.seconds += time.monotonic() - begun
+
+
+def _proven(best: Best) -> bool:
+    """A plan on time that costs no more than is proven cannot be bettered; remembered in `best`."""
+    missed, late, finish, _ = cost(best.board)
+    best.proven = best.proven or (missed == late == 0 and finish <= best.cost_bound)
+    return best.proven
+
+
+def _weighed(board: Board) -> float:
+    missed, late, finish, _ = cost(board)
+    return missed * MISSED_WINDOW + LATE_WORTH * late + finish
+
+
+def _bounded(best: Best, seconds: float, watch: Watch, before: Bounds | None = None) -> Bounds:
+    """Raise the bound of the cost: of all plans or, when the best one is on time, of those that are."""
+    grid = best.board.grid
+    missed, late, finish, _ = cost(best.board)
+
+    def better(bound: float) -> bool:
+        best.raise_cost(bound)
+        return watch.goes_on(best)
+
+    return priced(
+        grid,
+        float(late + finish),
+        on_time=missed == late == 0,
+        rounds=BOUND_ROUNDS,
+        seconds=seconds,
+        begin=None if before is None else before.prices,
+        goes_on=better,
+    )
+
+
+@dataclass
+class Neighbours:
+    """Makes one plan from another."""
+
+    found: Bounds
+    search: Search
+    ends: float
+    size: Size = field(default_factory=Size)
+
+    def __post_init__(self) -> None:
+        self.random = np.random.default_rng(self.search.seed)
+        self.market = Market(self.found.shop, self.found.prices)
+        self.ways: tuple[Callable[[Board], Board | None], ...] = (self._put_back, self._stretch, self._shaken)
+
+    def takes(self, board: Board, now: Board) -> bool:
+        """Whether to go on from this board: if it is no worse, or by chance if it is a little worse, less and less so.
+
+        Lateness weighs only some times as much as finishing here, so that the search does not get stuck on one promise.
+        """
+        heat = HEAT * max(0.0, self.seconds) / self.search.seconds
+        worse = _weighed(board) - _weighed(now)
+        return worse <= 0 or bool(heat > 0 and self.random.random() < math.exp(-worse / heat))
+
+    @property
+    def seconds(self) -> float:
+        """What is left [s]."""
+        return self.ends - time.monotonic()
+
+    def another(self, board: Board) -> Board | None:
+        """A plan like this one, better or worse; None when none was found."""
+        return self.ways[int(self.random.choice(len(self.ways), p=WAYS))](board)
+
+    def _put_back(self, board: Board) -> Board | None:
+        """One to three pieces, or what is left of them from some moment on, put back where they do best."""
+        count = min(len(self.market.shop.pieces), int(self.random.choice([1, 1, 1, 2, 3])))
+        pieces = [int(k) for k in self.random.choice(len(self.market.shop.pieces), count, replace=False)]
+        since = int(self.random.choice([0, int(self.random.choice(list(board.start.values())))]))
+        dear, wet = float(self.random.choice(DEAR)), float(self.random.choice(WET))
+        return self.market.put_back(board, pieces, since, dear, wet)
+
+    def _stretch(self, board: Board) -> Board | None:
+        seed = int(self.random.integers(1 << 30))
+        look = Search(min(LOOK, max(self.seconds, 0.05)), self.search.workers, seed)
+        return anew(board, self.random, self.size, look)
+
+    def _shaken(self, board: Board) -> Board | None:
+        """All steps placed anew in the order they have, but for some steps of one piece that come earlier or later."""
+        grid = board.grid
+        order = np.array([float(board.start.get(i, grid.horizon)) for i in range(len(grid.tasks))])
+        piece = self.market.shop.pieces[int(self.random.integers(len(self.market.shop.pieces)))]
+        a, b = sorted(int(k) for k in self.random.integers(0, len(piece.tasks) + 1, 2))
+        order[list(piece.tasks[a:b])] += self.random.normal(0.0, 400.0)
+        drop = any(lag.scuff is None and lag.ready is None for lag in board.dropped)
+        return place_all(grid, [float(rank) for rank in order], drop=drop)

@@ -1,0 +1,174 @@
+"""Parts of a plan worked out anew: what stays, what moves, and that every plan on the way keeps every rule."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from bench.shared.shops import a_full_shop, a_shop
+from tests.planner.planner_made import at
+from tests.planner.test_planner_bounds import shop
+
+from tallboy.planner.answer import plan_of
+from tallboy.planner.board import Board
+from tallboy.planner.bounds import priced
+from tallboy.planner.build import blocked_in, build
+from tallboy.planner.greedy import best_greedy, cost
+from tallboy.planner.grid import Grid
+from tallboy.planner.improve import shift_left
+from tallboy.planner.neighbourhoods import Neighbours, search_more
+from tallboy.planner.network import Fixed, Link, Plan, Problem, Promise, Step
+from tallboy.planner.reinsert import Market
+from tallboy.planner.rules import broken_rules
+from tallboy.planner.solver import Search
+from tallboy.planner.stretches import FEWEST, MOST, Size, a_stretch, anew
+from tallboy.planner.watch import Best, Watch
+
+
+def first(problem: Problem) -> tuple[Grid, Board]:
+    """The grid and the greedy planner's board."""
+    grid = build(problem)
+    board = best_greedy(grid, seed=1, drop=True)
+    assert board is not None
+    return grid, board
+
+
+def told(problem: Problem, board: Board) -> Plan:
+    """The board as a plan."""
+    return plan_of(Best(board), "good", problem, blocked_in(problem))
+
+
+def market(grid: Grid, board: Board) -> Market:
+    """The shop with the prices of a few rounds."""
+    found = priced(grid, float(sum(cost(board)[1:3])), rounds=20)
+    return Market(found.shop, found.prices)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_every_plan_on_the_way_keeps_every_rule(seed: int) -> None:
+    """Pieces put back, stretches solved and orders shaken, on shops that use everything the planner knows."""
+    problem = a_full_shop(seed)
+    grid, board = first(problem)
+    found = priced(grid, float(sum(cost(board)[1:3])), rounds=10)
+    neighbours = Neighbours(found, Search(60.0), float("inf"))
+    for way in neighbours.ways * 3:
+        board = way(board) or board
+        assert broken_rules(problem, told(problem, board)) == ()
+
+
+@pytest.mark.parametrize("seed", [1, 4])
+def test_search_makes_a_busy_shop_better(seed: int) -> None:
+    """Eight pieces and two pairs of hands: better than the greedy plan in some seconds, valid, and above the bound."""
+    problem = a_shop(seed, pieces=8, steps=12, hands=2)
+    _, board = first(problem)
+    best = Best(board)
+    search_more(best, Search(4.0), Watch())
+    assert cost(best.board) < cost(board)
+    assert 0 < best.cost_bound <= sum(cost(best.board)[1:3])
+    assert broken_rules(problem, told(problem, best.board)) == ()
+    assert best.seconds > 0
+
+
+def test_search_ends_when_the_bound_is_met() -> None:
+    """Pieces that are not in each other's way are done as early as can be: proven at once."""
+    _, board = first(shop(Step("a", "slope", "A", 120), Step("b", "stand", "B", 180), hands=2))
+    best = Best(board)
+    search_more(best, Search(60.0), Watch())
+    assert best.proven
+    assert best.seconds < 30
+
+
+def test_search_stops_when_told_to() -> None:
+    """The listener says no at the first telling: the plan is the one there was."""
+    problem = a_shop(1, pieces=4, steps=12)
+    _, board = first(problem)
+    best = Best(board)
+    search_more(best, Search(60.0), Watch(lambda best, seconds: False))
+    assert cost(best.board) == cost(board)
+    assert best.seconds < 30
+
+
+def test_pieces_are_put_back_where_they_do_best_in_turn() -> None:
+    """The long piece had gone first: 3 + 4 h. Put back in the other order, the short one is let through: 1 + 4 h."""
+    grid = build(shop(Step("long", "stand", "Long", 180), Step("short", "slope", "Short", 60)))
+    board = Board(grid)
+    board.place(grid.tasks[0], grid.first_slot)
+    board.place(grid.tasks[1], grid.first_slot + 3)
+    assert cost(board) == (0, 0, 3 + 4, 0)
+    found = market(grid, board)
+    names = [piece.piece for piece in found.shop.pieces]
+    new = found.put_back(board, [names.index("slope"), names.index("stand")], 0, 0.0, 0.0)
+    assert new is not None
+    assert cost(new) == (0, 0, 1 + 4, 0)
+    assert cost(board) == (0, 0, 3 + 4, 0), "the board it began from stays as it was"
+
+
+def test_only_what_starts_late_enough_is_put_back() -> None:
+    """With the last start of all as the limit only what starts then can move, and there is nothing better for it."""
+    problem = a_shop(3, pieces=3, steps=8)
+    grid, board = first(problem)
+    shift_left(board)
+    moved = market(grid, board).put_back(board, [0, 1, 2], max(board.start.values()), 1.0, 0.5)
+    assert moved is not None
+    assert cost(moved) <= cost(board)
+
+
+def test_a_stretch_is_solved_within_what_stands_before_it() -> None:
+    """The steps before a stretch stay where they are, to the slot."""
+    problem = a_shop(2, pieces=4, steps=10)
+    _, board = first(problem)
+    random = np.random.default_rng(5)
+    before = a_stretch(board, np.random.default_rng(5), 12).before
+    new = anew(board, random, Size(12.0), Search(5.0))
+    assert new is not None
+    assert before
+    assert all(new.start[i] == board.start[i] for i in before)
+    assert set(new.start) == set(board.start)
+
+
+def test_stretches_grow_and_shrink_with_what_can_be_proven() -> None:
+    """Larger while they are proven best in time, smaller when not, within limits."""
+    size = Size(20.0)
+    size.learn(proven=True)
+    assert size.steps > 20
+    for _ in range(200):
+        size.learn(proven=False)
+    assert size.steps == FEWEST
+    for _ in range(200):
+        size.learn(proven=True)
+    assert size.steps == MOST
+
+
+def test_the_same_seed_makes_the_same_plans() -> None:
+    """With one worker and time enough, one step of the search is the same every time."""
+    problem = a_shop(2, pieces=3, steps=8)
+    grid, board = first(problem)
+    found = priced(grid, float(sum(cost(board)[1:3])), rounds=10)
+    runs = []
+    for _ in range(2):
+        neighbours = Neighbours(found, Search(60.0), float("inf"))
+        now = board
+        for _ in range(6):
+            now = neighbours.another(now) or now
+        runs.append(now.start)
+    assert runs[0] == runs[1]
+
+
+def test_windows_lost_before_now_stay_lost() -> None:
+    """A coat laid too long ago has missed its window for good: every new plan still says so."""
+    coat = Step("coat", "slope", "Coat", 60, started=at(8 - 72), done=(at(8 - 72), at(9 - 72)))
+    problem = shop(
+        coat,
+        Step("rub", "slope", "Rub down", 60),
+        Step("saw", "stand", "Saw", 60),
+        links=(Link("coat", "rub", least=Fixed(60), most=120),),
+        promises=(Promise("slope", at(12)),),
+    )
+    grid, board = first(problem)
+    assert len(board.dropped) == 1
+    found = priced(grid, float(sum(cost(board)[1:3])), rounds=5)
+    neighbours = Neighbours(found, Search(60.0), float("inf"))
+    for way in neighbours.ways:
+        new = way(board)
+        assert new is not None
+        assert broken_rules(problem, told(problem, new)) == ()
+        assert len(told(problem, new).missed_windows) == 1
