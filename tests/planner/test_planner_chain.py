@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
 from bench.shared.shops import MONDAY, a_full_shop, a_shop, working_hours
-from tests.planner.planner_made import at
+from tests.planner.planner_made import at, plan_at
 
 from tallboy.planner.chain import CLOSED, Why, chain
+from tallboy.planner.grid import wait_minutes
 from tallboy.planner.network import Fixed, Link, Plan, Planned, Problem, Reason, Step
 from tallboy.planner.solve import first_plan, solve
 
@@ -18,9 +20,15 @@ SLOT = timedelta(minutes=5)
 Holds = Callable[[Problem, Plan, Planned, Planned], bool]
 
 
-def before_of(problem: Problem) -> dict[str, tuple[str, ...]]:
-    """For each step those that links put before it."""
-    return {step.key: tuple(link.first for link in problem.links if link.then == step.key) for step in problem.steps}
+def before_of(problem: Problem, plan: Plan) -> dict[str, dict[str, datetime]]:
+    """For each step those that links put before it, and when each of their waits is over."""
+    found: dict[str, dict[str, datetime]] = {}
+    for link in problem.links:
+        if link.first in plan.steps:
+            end = plan.steps[link.first].end
+            over = end.astimezone(UTC) + timedelta(minutes=wait_minutes(link.least, end))
+            found.setdefault(link.then, {})[link.first] = over
+    return found
 
 
 def plans() -> Iterator[tuple[Problem, Plan]]:
@@ -82,7 +90,7 @@ def test_every_chain_ends_and_every_link_is_true() -> None:
     """Over shops that use every rule: no step twice, each link named by the one before it, and true by the problem itself."""
     followed: set[str] = set()
     for problem, plan in plans():
-        before = before_of(problem)
+        before = before_of(problem, plan)
         for key in plan.steps:
             links = chain(plan.steps, key, before)
             keys = [link.step.key for link in links]
@@ -95,12 +103,17 @@ def test_every_chain_ends_and_every_link_is_true() -> None:
     assert followed >= {"wait", "order", "hands", "dust", "hours"}
 
 
-def _check(problem: Problem, plan: Plan, link: Why, following: Why, before: dict[str, tuple[str, ...]]) -> None:
+def _check(problem: Problem, plan: Plan, link: Why, following: Why, before: dict[str, dict[str, datetime]]) -> None:
     """One link leads to the next by its own words, and the words are true."""
     step, other = link.step, following.step
     if link.through == "ready":
         assert step.reason.rule in CLOSED
-        assert other.key in before[step.key]
+        assert before[step.key][other.key] <= step.start
+        return
+    if link.through == "busy":
+        assert step.reason.rule in CLOSED
+        assert other.end <= step.start
+        assert set(step.people) & set(other.people)
         return
     assert link.through == "because"
     assert other.key in step.reason.because
@@ -123,9 +136,18 @@ def test_closing_hours_lead_on_to_what_came_before() -> None:
     """A step that only waits for the morning came after something in the evening: the chain goes on there."""
     steps = (Step("sand", "desk", "Sand", 500), Step("oil", "desk", "Oil", 120))
     plan = first_plan(Problem(at(8), steps, (Link("sand", "oil"),), (), working_hours(MONDAY, 5, lunch=False)))
-    found = chain(plan.steps, "oil", {"oil": ("sand",)})
+    found = chain(plan.steps, "oil", {"oil": {"sand": plan.steps["sand"].end}})
     assert [(link.step.key, link.through) for link in found] == [("oil", "ready"), ("sand", "")]
-    assert [link.step.key for link in chain(plan.steps, "oil")] == ["oil"]
+
+
+def test_closing_hours_lead_on_to_what_hands_did_last() -> None:
+    """What it comes after was over long before; its hands were busy with another piece until the evening."""
+    steps = (Step("glue", "desk", "Glue", 30), Step("oil", "desk", "Oil", 120), Step("strip", "chest", "Strip", 500))
+    problem = Problem(at(8), steps, (Link("glue", "oil"),), (), working_hours(MONDAY, 5, lunch=False))
+    plan = plan_at(problem, {"glue": at(8), "strip": at(8.5), "oil": at(8, 1)})
+    closed = replace(plan.steps["oil"], reason=Reason("hours", "The shop is closed."))
+    found = chain({**plan.steps, "oil": closed}, "oil", {"oil": {"glue": at(8.5)}})
+    assert [(link.step.key, link.through) for link in found] == [("oil", "busy"), ("strip", "")]
 
 
 def test_two_that_hold_each_other_end_the_chain() -> None:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
+from datetime import datetime
 
 from tallboy.planner.network import Planned
 
 
 @dataclass(frozen=True)
 class Why:
-    """One link of a chain: a step, and which others its reason is about. The next link is one of them, or of `readied`.
+    """One link of a chain: a step, and how the chain goes on from it.
 
-    `beside` are the others: each of them alone would not have held it longer. `through` says how the chain goes on: "because" the reason
-    names the step of the next link, or "ready": the reason names none (the shop was closed), and the next link is what the step
-    came after before that. "" at the end.
+    `through` is "because" where the reason of the step names the step of the next link; `beside` are others that it names too, and
+    that end no later. Where the reason names none, because only the shop was closed, the next link is what held the step until
+    then: "ready" something that it comes after, "busy" what its people did before. "" at the end.
     """
 
     step: Planned
@@ -22,19 +23,21 @@ class Why:
     through: str = ""
 
 
+Before = Mapping[str, Mapping[str, datetime]]
+"""For each step those that it comes after, and until when it must wait for each of them."""
+
 # Rules that only move what was held up to then by something else.
 CLOSED = frozenset({"hours", "quiet"})
 
 
-def chain(
-    steps: Mapping[str, Planned], key: str, before: Mapping[str, tuple[str, ...]] | None = None
-) -> tuple[Why, ...]:
+def chain(steps: Mapping[str, Planned], key: str, before: Before | None = None) -> tuple[Why, ...]:
     """The reasons of a step, back to one that rests on no other step.
 
     Of several steps that hold it the chain follows the one that ends last. A step that is held only by closing hours is followed back
-    to what it comes after, when that ended in the stretch of work before.
+    to what held it last before them.
 
-    Parameters: steps, the planned steps by key; key, where the chain begins; before, for each step those it comes after.
+    Parameters: steps, the planned steps by key; key, where the chain begins; before, for each step those that it comes after, with
+    the time from which each lets it begin.
     Returns: one link for each step, the first for `key`. No step stands in it twice, so it always ends.
     Source: definition.
     """
@@ -45,16 +48,25 @@ def chain(
         planned = steps[at]
         told.add(at)
         asked = [one for one in planned.reason.because if one in steps and one not in told]
-        through = "because" if asked else ""
+        following, through = max(asked, key=lambda one: (steps[one].end, one), default=None), "because"
         if not asked and planned.reason.rule in CLOSED:
-            asked = [one for one in _last(steps, (before or {}).get(at, ())) if one not in told]
-            through = "ready" if asked else ""
-        at = max(asked, key=lambda one: (steps[one].end, one), default=None)
-        links.append(Why(planned, tuple(one for one in asked if one != at), through))
+            following, through = _held_before(steps, planned, (before or {}).get(at, {}), told)
+        beside = tuple(one for one in asked if one != following)
+        links.append(Why(planned, beside, through if following is not None else ""))
+        at = following
     return tuple(links)
 
 
-def _last(steps: Mapping[str, Planned], before: tuple[str, ...]) -> list[str]:
-    """The last of the steps that come before, of those in the plan."""
-    known = [one for one in before if one in steps]
-    return [max(known, key=lambda one: (steps[one].end, one))] if known else []
+def _held_before(
+    steps: Mapping[str, Planned], planned: Planned, before: Mapping[str, datetime], told: Set[str]
+) -> tuple[str | None, str]:
+    """What let a step begin last of all that had to be over before it: what it comes after, or what its people did."""
+    ready = [(until, one, "ready") for one, until in before.items() if one in steps and one not in told]
+    people = set(planned.people)
+    busy = [
+        (other.end, other.key, "busy")
+        for other in steps.values()
+        if other.end <= planned.start and other.key not in told and not people.isdisjoint(other.people)
+    ]
+    latest = max(ready + busy, default=None)
+    return (latest[1], latest[2]) if latest is not None else (None, "")

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from django.utils import timezone
 
-from tallboy.drawers.pieces.models import Piece, Step
-from tallboy.drawers.today.gather import Edge
+from tallboy.drawers.pieces.models import Step
+from tallboy.drawers.today.edges import Edge
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.week import rest_kind
-from tallboy.drawers.today.why import Reasons, Told
+from tallboy.drawers.today.why import Folded, Reasons
 
 MINUTE = timedelta(minutes=1)
 
@@ -58,11 +58,12 @@ class Node:
 
 @dataclass(frozen=True)
 class Path:
-    """All of it: the steps in order of time, the threads of the drawing, the chain that holds the finish, what was skipped."""
+    """All of it: the steps in order of time, the threads of the drawing, the steps of other pieces that the finish hangs on, what
+    was skipped."""
 
     nodes: tuple[Node, ...]
     threads: tuple[tuple[Node, ...], ...]
-    chain: tuple[Told, ...]
+    elsewhere: Folded
     skipped: tuple[Step, ...]
 
     @property
@@ -71,27 +72,23 @@ class Path:
         return max((node.end for node in self.nodes if node.row is not None and node.end), default=None)
 
 
-def path_of(piece: Piece, reasons: Reasons, steps: Iterable[Step]) -> Path:
-    """The path of a piece through the plan in force."""
+def path_of(reasons: Reasons, steps: Iterable[Step]) -> Path:
+    """The path of a piece, given its steps, through the plan in force."""
     steps = list(steps)
-    told = tuple(reasons.chain(last)) if (last := _last(piece, reasons)) else ()
-    holding = {link.step.pk for link in told}
     wanted = [step for step in steps if step.state != Step.State.SKIPPED]
-    rows = {step.pk: reasons.rows.get(str(step.pk)) for step in wanted}
-    ordered = sorted(wanted, key=lambda step: _in_time(step, rows[step.pk]))
-    nodes = [_node(number, step, rows[step.pk], holding) for number, step in enumerate(ordered, start=1)]
+    rows = reasons.rows(str(step.pk) for step in wanted)
+    last = max(rows.values(), key=lambda row: (row.end, row.pk), default=None)
+    chain = reasons.chain(str(last.step_id)) if last else ()
+    holding = {link.step.key for link in chain}
+    ordered = sorted(wanted, key=lambda step: _in_time(step, rows.get(str(step.pk))))
+    nodes = [_node(number, step, rows.get(str(step.pk)), holding) for number, step in enumerate(ordered, start=1)]
+    own = {str(step.pk) for step in steps}
     return Path(
         tuple(nodes),
         tuple(_threads(nodes, reasons)),
-        told,
+        reasons.told([link for link in chain if link.step.key not in own]),
         tuple(step for step in steps if step.state == Step.State.SKIPPED),
     )
-
-
-def _last(piece: Piece, reasons: Reasons) -> str | None:
-    """The step of the piece that is planned to end last."""
-    of_piece = [row for row in reasons.rows.values() if row.step.piece_id == piece.pk]
-    return str(max(of_piece, key=lambda row: (row.end, row.pk)).step_id) if of_piece else None
 
 
 def _in_time(step: Step, row: PlannedStep | None) -> tuple[int, float, int]:
@@ -104,9 +101,9 @@ def _start(step: Step, row: PlannedStep | None) -> datetime | None:
     return step.began_at or (row.start if row else None)
 
 
-def _node(number: int, step: Step, row: PlannedStep | None, holding: set[int]) -> Node:
+def _node(number: int, step: Step, row: PlannedStep | None, holding: set[str]) -> Node:
     end = step.ended_at or (row.end if row else None)
-    return Node(number, step, _start(step, row), end, row if step.open else None, step.pk in holding)
+    return Node(number, step, _start(step, row), end, row if step.open else None, str(step.pk) in holding)
 
 
 def _threads(nodes: Sequence[Node], reasons: Reasons) -> Iterator[tuple[Node, ...]]:
@@ -116,12 +113,11 @@ def _threads(nodes: Sequence[Node], reasons: Reasons) -> Iterator[tuple[Node, ..
     for edge in reasons.edges:
         if edge.then in by_pk and edge.first in by_pk:
             before.setdefault(edge.then, []).append(edge)
-    rests = _rests(reasons)
     threads: list[list[Node]] = []
     for node in nodes:
         edges = sorted(before.get(node.step.pk, ()), key=lambda edge: _ends(by_pk[edge.first]), reverse=True)
         thread, on = _joined(threads, edges)
-        gap = _gap(by_pk[on.first], node, on, rests) if on is not None else None
+        gap = _gap(by_pk[on.first], node, on, reasons) if on is not None else None
         after = sorted(by_pk[edge.first].number for edge in edges if edge is not on)
         thread.append(replace(node, gap=gap, after=tuple(after)))
     return (tuple(thread) for thread in threads)
@@ -141,16 +137,12 @@ def _joined(threads: list[list[Node]], edges: Sequence[Edge]) -> tuple[list[Node
     return threads[-1], None
 
 
-def _rests(reasons: Reasons) -> dict[tuple[str, str], Mapping[str, str]]:
-    waits = reasons.plan.waits if reasons.plan else []
-    return {(wait["first"], wait["then"]): wait for wait in waits if wait["rests"]}
-
-
-def _gap(first: Node, then: Node, edge: Edge, rests: Mapping[tuple[str, str], Mapping[str, str]]) -> Gap:
+def _gap(first: Node, then: Node, edge: Edge, reasons: Reasons) -> Gap:
     """The wait on an edge: by the plan while it is ahead; between two things done, the time that really went by."""
-    wait = rests.get((str(edge.first), str(edge.then)))
-    if wait is not None and first.end is not None:
-        return Gap(rest_kind(edge.kind), round((datetime.fromisoformat(wait["opens"]) - first.end) / MINUTE))
+    wait = reasons.waits.get((str(edge.first), str(edge.then)), {})
+    if wait.get("rests") and first.end is not None:
+        opens = datetime.fromisoformat(str(wait["opens"]))
+        return Gap(rest_kind(edge.kind), round((opens - first.end) / MINUTE))
     if (
         (edge.least or edge.from_label)
         and first.end is not None

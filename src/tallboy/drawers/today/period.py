@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
+from typing import Any
 
 from django.utils.translation import gettext as _
 
-from tallboy.book.models import DayOff, Shop
+from tallboy.book.models import DayOff, Place, Shop
 from tallboy.book.stretches import kept_holidays, moment, timetable
 from tallboy.drawers.pieces.models import ClockEntry, Piece, Step
 from tallboy.drawers.today import queries
@@ -87,14 +88,15 @@ class Period:
         return at.astimezone(self.shop.tz).date()
 
     @cached_property
-    def rows(self) -> dict[str, PlannedStep]:
-        """What is planned and still to do, by the step's key in the plan; the whole of it, for a wait may reach in from far before."""
+    def rows(self) -> list[PlannedStep]:
+        """What is planned for these days and still to do."""
         if self.plan is None:
-            return {}
-        found = PlannedStep.objects.filter(plan=self.plan, step__state__in=[Step.State.TO_DO, Step.State.RUNNING])
-        return {
-            str(row.step_id): row for row in found.select_related("step__piece", "step__place").order_by("start", "id")
-        }
+            return []
+        found = PlannedStep.objects.filter(plan=self.plan, start__lt=self.end, end__gt=self.start)
+        still = found.filter(step__state__in=[Step.State.TO_DO, Step.State.RUNNING])
+        rows = list(still.select_related("step").order_by("start", "id"))
+        share_pieces([row.step for row in rows])
+        return rows
 
     @cached_property
     def work(self) -> list[Work]:
@@ -110,7 +112,7 @@ class Period:
                 yield Work(entry.step, entry.began_at, end, (str(entry.person_id),), done=True)
 
     def _planned(self) -> Iterator[Work]:
-        for row in self.rows.values():
+        for row in self.rows:
             for start, end in row.spans():
                 # What is under way has its clock up to now.
                 since = max(start, self.now) if row.step.state == Step.State.RUNNING else start
@@ -118,41 +120,50 @@ class Period:
                     yield Work(row.step, since, end, tuple(row.people), row=row)
 
     @cached_property
+    def _waits(self) -> list[dict[str, Any]]:
+        """The plan's waits that reach into these days or whose window closes in them, with their times read."""
+        found = []
+        for wait in self.plan.waits if self.plan else []:
+            opens = datetime.fromisoformat(wait["opens"])
+            closes = datetime.fromisoformat(wait["closes"]) if wait["closes"] else None
+            if (wait["longest"] and opens > self.start) or (closes is not None and self.start <= closes < self.end):
+                found.append({**wait, "opens": opens, "closes": closes})
+        return found
+
+    @cached_property
     def _resting(self) -> dict[str, Step]:
-        """The steps that the plan's waits speak of, by their keys."""
-        waits = self.plan.waits if self.plan else []
-        keys = {key for wait in waits for key in (wait["first"], wait["then"])} - set(self.rows)
-        known = Step.objects.filter(shop=self.shop, pk__in=[int(key) for key in keys if key.isdecimal()])
-        found = {str(step.pk): step for step in known.select_related("piece", "place")}
-        return {**found, **{key: row.step for key, row in self.rows.items()}}
+        """The steps that these waits speak of, by their keys."""
+        keys = {key for wait in self._waits for key in (wait["first"], wait["then"])}
+        pks = [int(key) for key in keys if key.isdecimal()]
+        known = list(Step.objects.filter(shop=self.shop, pk__in=pks))
+        share_pieces(known)
+        return {str(step.pk): step for step in known}
+
+    @cached_property
+    def _ends(self) -> dict[str, datetime]:
+        """When the steps that something rests after end: by the plan, or really."""
+        keys = [int(wait["first"]) for wait in self._waits if wait["longest"] and wait["first"].isdecimal()]
+        rows = PlannedStep.objects.filter(plan=self.plan, step_id__in=keys).values_list("step_id", "end")
+        planned = {str(pk): end for pk, end in rows}
+        return {**planned, **{key: step.ended_at for key, step in self._resting.items() if step.ended_at is not None}}
 
     @cached_property
     def rests(self) -> list[Rest]:
         """What dries, sets or soaks: the longest wait after each step."""
-        return [one for one in self._rests() if one.until > self.start and one.start < self.end]
-
-    def _rests(self) -> Iterator[Rest]:
-        for wait in self.plan.waits if self.plan else []:
-            step = self._resting.get(wait["first"])
-            begun = self._end_of(wait["first"])
-            if wait["longest"] and step is not None and begun is not None:
-                yield Rest(step, begun, datetime.fromisoformat(wait["opens"]), wait["kind"])
-
-    def _end_of(self, key: str) -> datetime | None:
-        row = self.rows.get(key)
-        step = self._resting.get(key)
-        return row.end if row is not None else (step.ended_at if step is not None else None)
+        return [
+            Rest(self._resting[wait["first"]], self._ends[wait["first"]], wait["opens"], wait["kind"])
+            for wait in self._waits
+            if wait["longest"] and self._ends.get(wait["first"], self.end) < self.end and wait["opens"] > self.start
+        ]
 
     @cached_property
     def closings(self) -> list[Closing]:
         """The windows that close in these days, the first to close first; of a step with several only the first."""
         found: dict[str, Closing] = {}
-        for wait in self.plan.waits if self.plan else []:
-            then = self._resting.get(wait["then"])
-            first = self._resting.get(wait["first"])
-            if wait["closes"] is None or then is None or first is None or then.state != Step.State.TO_DO:
+        for wait in self._waits:
+            then, first, at = self._resting.get(wait["then"]), self._resting.get(wait["first"]), wait["closes"]
+            if at is None or then is None or first is None or then.state != Step.State.TO_DO:
                 continue
-            at = datetime.fromisoformat(wait["closes"])
             if wait["then"] not in found or at < found[wait["then"]].at:
                 found[wait["then"]] = Closing(first, then, at)
         return sorted((one for one in found.values() if self.start <= one.at < self.end), key=lambda one: one.at)
@@ -194,6 +205,15 @@ class Period:
     @cached_property
     def names(self) -> dict[str, str]:
         return people_names(self.shop)
+
+
+def share_pieces(steps: Sequence[Step]) -> None:
+    """Give steps their pieces and places, each read once: joined to hundreds of steps they would be read hundreds of times."""
+    pieces = Piece.objects.in_bulk({step.piece_id for step in steps})
+    places = Place.objects.in_bulk({step.place_id for step in steps if step.place_id is not None})
+    for step in steps:
+        step.piece = pieces[step.piece_id]
+        step.place = places[step.place_id] if step.place_id is not None else None
 
 
 def _due(piece: Piece, told: PlannedPromise | None) -> Due:

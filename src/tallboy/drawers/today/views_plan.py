@@ -24,12 +24,10 @@ from tallboy.drawers.today.people import told_names
 from tallboy.drawers.today.period import Period
 from tallboy.drawers.today.queries import is_stale
 from tallboy.drawers.today.rule_words import rule_word
-from tallboy.drawers.today.why import Reasons, folded, room_left
+from tallboy.drawers.today.why import Reasons, room_left
 from tallboy.errors import NotFound
 
 A_PAGE = 20
-# So many steps of other pieces that hold a finish are told.
-MOST_ELSEWHERE = 6
 A_DAY = timedelta(days=1)
 # No plan reaches further, and nothing was done before.
 FIRST_YEAR, LAST_YEAR = 1990, 2200
@@ -115,13 +113,12 @@ def path(request: HttpRequest, pk: int) -> HttpResponse:
     """A piece's path through the plan."""
     piece = queries.piece(shop_of(request), pk)
     reasons = Reasons(piece.shop, who(request).at)
-    found = path_of(piece, reasons, queries.steps_of(piece))
+    found = path_of(reasons, queries.steps_of(piece))
     promise = None if reasons.plan is None else reasons.plan.promises.filter(piece=piece).first()
     context = {
         "piece": piece,
         "path": found,
         "drawing": path_draw.draw(found.threads, _("after")) if found.nodes else "",
-        "elsewhere": folded([link for link in found.chain if link.step.piece_id != piece.pk], MOST_ELSEWHERE),
         "promise": promise,
         "sure": line_for(piece),
         "stale": reasons.plan is not None and is_stale(reasons.plan),
@@ -136,14 +133,14 @@ def why(request: HttpRequest, pk: int) -> HttpResponse:
     """Why a step is then and not earlier, what follows it, and how much room it has."""
     step = queries.step(shop_of(request), pk)
     reasons = Reasons(step.shop, who(request).at)
-    row = reasons.rows.get(str(pk))
-    chain = reasons.chain(str(pk))
+    row = reasons.row(str(pk))
+    chain = reasons.told(reasons.chain(str(pk)))
     context: dict[str, Any] = {
         "step": step,
         "piece": step.piece,
         "row": row,
         "rule": rule_word(row.rule) if row else "",
-        "chain": folded(chain),
+        "chain": chain,
         "followers": reasons.followers(str(pk)),
         "working": reasons.working(chain),
         "room": room_left(row) if row else None,

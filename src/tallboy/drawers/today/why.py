@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -11,7 +11,7 @@ from tallboy.book.models import Shop
 from tallboy.drawers.pieces.models import Step, Wait
 from tallboy.drawers.today import queries
 from tallboy.drawers.today.felt import coat_felt
-from tallboy.drawers.today.gather import Edge, bridged
+from tallboy.drawers.today.edges import Edge, bridged
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.people import people_names, told_names
 from tallboy.drawers.today.rule_words import rule_word
@@ -54,13 +54,6 @@ class Folded:
     last: tuple[Told, ...]
 
 
-def folded(links: Sequence[Told], most: int = MOST_LINKS) -> Folded:
-    """The first links and the last one; all of them where they are not more than `most`."""
-    if len(links) <= most:
-        return Folded(tuple(links), 0, ())
-    return Folded(tuple(links[: most - 1]), len(links) - most, tuple(links[-1:]))
-
-
 @dataclass(frozen=True)
 class Follower:
     """A step that cannot come before this one is over: when it is planned, and until when it must wait after it."""
@@ -82,20 +75,29 @@ class Working:
 
 
 class Reasons:
-    """The plan in force, with its reasons, read once."""
+    """The plan in force with its reasons. Of the steps only what a chain needs is read, and in full only those that are told."""
 
     def __init__(self, shop: Shop, now: datetime) -> None:
         self.shop, self.now = shop, now
         self.plan = queries.current_plan(shop)
+        self._steps: dict[str, Step] = {}
 
     @cached_property
-    def rows(self) -> dict[str, PlannedStep]:
-        if self.plan is None:
-            return {}
-        found = PlannedStep.objects.filter(plan=self.plan, step__state__in=OPEN).select_related(
-            "step__piece", "step__place", "step__product", "step__shop"
-        )
-        return {str(row.step_id): row for row in found.order_by("start", "id")}
+    def planned(self) -> dict[str, network.Planned]:
+        """Everything that a chain can lead to, as the planner's own type: what is still to do, and what that rests on."""
+        found = {}
+        if self.plan is not None:
+            rows = PlannedStep.objects.filter(plan=self.plan, step__state__in=OPEN)
+            found = {str(row[0]): _planned(*row) for row in rows.values_list(*COLUMNS)}
+        named = {key for planned in found.values() for key in planned.reason.because}
+        named |= {str(edge.first) for edge in self.edges if str(edge.then) in found}
+        return {**self._facts(named - set(found)), **found}
+
+    def _facts(self, keys: Set[str]) -> dict[str, network.Planned]:
+        """What is done, with the times it really had."""
+        pks = [int(key) for key in keys if key.isdecimal()]
+        done = Step.objects.filter(shop=self.shop, pk__in=pks, state=Step.State.DONE, began_at__isnull=False)
+        return {str(row[0]): _fact(*row) for row in done.values_list("pk", "began_at", "ended_at")}
 
     @cached_property
     def edges(self) -> list[Edge]:
@@ -105,45 +107,58 @@ class Reasons:
         return bridged(steps, asked)
 
     @cached_property
-    def before(self) -> dict[str, tuple[str, ...]]:
-        """For each step those it comes after."""
-        found: dict[str, tuple[str, ...]] = {}
+    def waits(self) -> dict[tuple[str, str], Mapping[str, str | None]]:
+        """What rests and which windows open by the plan, by both steps."""
+        return {(wait["first"], wait["then"]): wait for wait in (self.plan.waits if self.plan else [])}
+
+    @cached_property
+    def before(self) -> dict[str, dict[str, datetime]]:
+        """For each step those it comes after, and from when each lets it begin."""
+        found: dict[str, dict[str, datetime]] = {}
         for edge in self.edges:
-            found[str(edge.then)] = (*found.get(str(edge.then), ()), str(edge.first))
+            first, then = str(edge.first), str(edge.then)
+            if first in self.planned:
+                opens = self.waits.get((first, then), {}).get("opens")
+                over = datetime.fromisoformat(opens) if opens else self.planned[first].end
+                found.setdefault(then, {})[first] = over
         return found
-
-    @cached_property
-    def settled(self) -> dict[str, Step]:
-        """The steps done already that something planned is about, or comes after."""
-        named = {key for row in self.rows.values() for key in row.because}
-        named |= {key for then in self.rows for key in self.before.get(then, ())}
-        pks = [int(key) for key in named - set(self.rows) if key.isdecimal()]
-        done = Step.objects.filter(shop=self.shop, pk__in=pks, state=Step.State.DONE)
-        return {str(step.pk): step for step in done.select_related("piece", "place", "product", "shop")}
-
-    @cached_property
-    def planned(self) -> dict[str, network.Planned]:
-        """Everything that a chain can lead to, as the planner's own type."""
-        done = {key: planned_fact(step) for key, step in self.settled.items()}
-        return {**done, **{key: planned_row(row) for key, row in self.rows.items()}}
 
     @cached_property
     def names(self) -> dict[str, str]:
         return people_names(self.shop)
 
-    def step(self, key: str) -> Step:
-        return self.rows[key].step if key in self.rows else self.settled[key]
+    def row(self, key: str) -> PlannedStep | None:
+        """A planned step as it is kept with the plan; None when it is not planned."""
+        return self.rows([key]).get(key)
 
-    def chain(self, key: str) -> list[Told]:
-        """Why the step is then, link by link, back to something real."""
-        if key not in self.planned:
-            return []
-        return [self._told(link, at) for at, link in enumerate(chain(self.planned, key, self.before), start=1)]
+    def rows(self, keys: Iterable[str]) -> dict[str, PlannedStep]:
+        """The same of several."""
+        wanted = [int(key) for key in keys if key in self.planned and not self.planned[key].done]
+        found = PlannedStep.objects.filter(plan=self.plan, step_id__in=wanted) if wanted else ()
+        return {str(row.step_id): row for row in found}
+
+    def chain(self, key: str) -> tuple[Why, ...]:
+        """Why the step is then, link by link, back to something real; nothing when it is not planned."""
+        return chain(self.planned, key, self.before) if key in self.planned else ()
+
+    def told(self, links: Sequence[Why]) -> Folded:
+        """A chain in words, in so many lines as one can read."""
+        first, last = (tuple(links), ()) if len(links) <= MOST_LINKS else (tuple(links[: MOST_LINKS - 1]), links[-1:])
+        self._read({key for link in (*first, *last) for key in (link.step.key, *link.beside)})
+        told = [self._told(link, at) for at, link in enumerate(first, start=1)]
+        return Folded(
+            tuple(told), len(links) - len(first) - len(last), tuple(self._told(link, len(links)) for link in last)
+        )
+
+    def _read(self, keys: Set[str]) -> None:
+        pks = [int(key) for key in keys - set(self._steps)]
+        rows = Step.objects.filter(shop=self.shop, pk__in=pks).select_related("piece", "product", "shop")
+        self._steps |= {str(step.pk): step for step in rows}
 
     def _told(self, link: Why, number: int) -> Told:
         planned = link.step
         return Told(
-            step=self.step(planned.key),
+            step=self._steps[planned.key],
             start=planned.start,
             end=planned.end,
             rule=planned.reason.rule,
@@ -151,24 +166,28 @@ class Reasons:
             reason=planned.reason.text,
             through=link.through,
             who=told_names(planned.people, self.names),
-            beside=tuple(self.step(key) for key in link.beside),
+            beside=tuple(self._steps[key] for key in link.beside),
             number=number,
         )
 
     def followers(self, key: str) -> list[Follower]:
         """What cannot come before the step is over, in the order of the plan: by the links, or because it is named as a reason."""
-        waits = {wait["then"]: wait for wait in (self.plan.waits if self.plan else []) if wait["first"] == key}
         linked = {str(edge.then) for edge in self.edges if str(edge.first) == key}
         end = self.planned[key].end if key in self.planned else self.now
-        held = {then for then, row in self.rows.items() if key in row.because and row.start >= end}
-        found = [
-            _follower(self.rows[then], waits.get(then), then in linked) for then in linked | held if then in self.rows
-        ]
+        held = {then for then, row in self.planned.items() if key in row.reason.because and row.start >= end}
+        open_ones = [then for then in linked | held if then in self.planned and not self.planned[then].done]
+        self._read(set(open_ones))
+        found = [self._follower(key, then, then in linked) for then in open_ones]
         return sorted(found, key=lambda row: (row.start, row.step.pk))
 
-    def working(self, told: Iterable[Told]) -> Working | None:
+    def _follower(self, first: str, then: str, linked: bool) -> Follower:
+        wait = self.waits.get((first, then), {})
+        opens, closes = (datetime.fromisoformat(at) if at else None for at in (wait.get("opens"), wait.get("closes")))
+        return Follower(self._steps[then], self.planned[then].start, opens, closes, linked)
+
+    def working(self, told: Folded) -> Working | None:
         """How the wait before a step was worked out, when the step waits for a coat or for glue to dry."""
-        links = list(told)
+        links = told.first
         if len(links) < 2 or links[0].rule != "wait" or not links[1].step.coating:
             return None
         first = links[1].step
@@ -178,32 +197,22 @@ class Reasons:
         return Working(first, felt.estimate, felt.dry_at)
 
 
-def planned_row(row: PlannedStep) -> network.Planned:
-    """A stored row as the planner's own type."""
-    reason = network.Reason(row.rule, row.reason, row.until, tuple(row.because))
-    running = row.step.state == Step.State.RUNNING
-    return network.Planned(
-        str(row.step_id), row.start, row.end, tuple(row.spans()), reason, running=running, people=tuple(row.people)
-    )
+COLUMNS = ("step_id", "start", "end", "rule", "reason", "until", "because", "people", "step__state")
 
 
-def planned_fact(step: Step) -> network.Planned:
+def _planned(
+    pk: int, start: datetime, end: datetime, rule: str, text: str, until: datetime | None,
+    because: list[str], people: list[str], state: str,
+) -> network.Planned:  # fmt: skip
+    """The columns of a stored row as the planner's own type; a chain asks for no hands-on stretches."""
+    reason = network.Reason(rule, text, until, tuple(because))
+    running = state == Step.State.RUNNING
+    return network.Planned(str(pk), start, end, (), reason, running=running, people=tuple(people))
+
+
+def _fact(pk: int, began: datetime, ended: datetime) -> network.Planned:
     """A step that is done, with the times it really had."""
-    assert step.began_at is not None
-    assert step.ended_at is not None
-    span = (step.began_at, step.ended_at)
-    return network.Planned(str(step.pk), *span, (span,), network.Reason("done", "", step.ended_at), done=True)
-
-
-def _follower(row: PlannedStep, wait: Mapping[str, str | None] | None, linked: bool) -> Follower:
-    opens, closes = (wait["opens"], wait["closes"]) if wait else (None, None)
-    return Follower(
-        row.step,
-        row.start,
-        datetime.fromisoformat(opens) if opens else None,
-        datetime.fromisoformat(closes) if closes else None,
-        linked,
-    )
+    return network.Planned(str(pk), began, ended, (), network.Reason("done", "", ended), done=True)
 
 
 @dataclass(frozen=True)
