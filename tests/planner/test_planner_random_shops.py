@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -83,3 +84,23 @@ def test_a_scuff_that_people_saw_is_planned_again() -> None:
     for plan in (first_plan(problem), solve(problem)):
         assert rules_broken(problem, plan) == set()
         assert "two" in plan.steps
+
+
+def test_quiet_hours_that_begin_and_end_within_a_slot() -> None:
+    """Quiet until 8:32 leaves nothing of the slot from half past eight to a noisy step."""
+    minutes = timedelta(minutes=1)
+    steps = (Step("saw", "stand", "Saw", 60, noisy=True), Step("plane", "stand", "Plane", 60, noisy=True))
+    quiet = ((at(8), at(8.5) + 2 * minutes), (at(10) - 3 * minutes, at(11)))
+    problem = Problem(at(8), steps, (), (), working_hours(at(0), 1), quiet=quiet)
+    for plan in (first_plan(problem), solve(problem)):
+        assert rules_broken(problem, plan) == set()
+        assert min(planned.start for planned in plan.steps.values()) == at(8.5) + 5 * minutes
+
+
+@pytest.mark.parametrize("slot", [1, 7, 10, 30])
+def test_plans_in_other_slots_keep_every_rule(slot: int) -> None:
+    """Hours and quiet that do not fall on slots, and a now with seconds."""
+    for seed in range(8):
+        problem = full_shop(seed)
+        problem = replace(problem, slot_minutes=slot, now=problem.now + timedelta(seconds=17))
+        assert rules_broken(problem, first_plan(problem)) == set(), seed
