@@ -352,3 +352,9 @@ def test_text_from_people_is_shown_as_text(client: Client, by: By) -> None:
         assert "&lt;script&gt;alert(1)" in text, path
         assert "<script>alert" not in text
         assert "<b>turning" not in text
+
+
+def test_a_country_without_known_holidays_says_so(client: Client, by: By) -> None:
+    """An island where only seals live keeps none, and the page does not claim that nobody wants them."""
+    actions.set_holidays(by, "BV", keeps=True)
+    assert "None is known for the year to come." in page(client, "holidays")
