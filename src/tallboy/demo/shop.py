@@ -17,9 +17,10 @@ from tallboy.desk.actions import add_row
 from tallboy.drawers.air.actions import import_readings
 from tallboy.drawers.air.logger_file import Answers
 from tallboy.drawers.bins.actions import add_bin
+from tallboy.drawers.pieces.actions.deliveries import expect
 from tallboy.drawers.pieces.actions.desk import take_in_and_lay_out
 from tallboy.drawers.pieces.actions.hardware import keep_part
-from tallboy.drawers.pieces.models import Part, Piece
+from tallboy.drawers.pieces.models import Part, Piece, Step
 from tallboy.drawers.shelf.actions import change_product, stock_usual_shelf
 from tallboy.drawers.shelf.models import Product
 from tallboy.drawers.soaks.actions import add_vessel, soak
@@ -32,6 +33,7 @@ from tallboy.front.piecefile import read_piece_file
 ZONE = "Europe/Lisbon"
 PLAN_SECONDS = 1.0
 FOUNDED = timedelta(days=30)
+SCREWS_COME = timedelta(days=3)
 # What an invented can says: touch, next coat from and until, hard [min], not below [°C].
 VARNISH_LABEL: dict[str, Any] = {
     "touch_minutes": 300,
@@ -82,6 +84,7 @@ def make_demo(now: datetime) -> By:
         replan(by.later(came), seconds=PLAN_SECONDS)
     work_until(by, now)
     _soak_rusty_hinges(by.later(now))
+    _expect_screws(by.later(now))
     replan(by.later(now), seconds=PLAN_SECONDS)
     return by.later(now)
 
@@ -92,6 +95,14 @@ def _soak_rusty_hinges(by: By) -> None:
     hinges = Part.objects.filter(shop=by.shop, name__startswith="strap hinge").order_by("number")
     for part, slot in zip(hinges, tray, strict=False):
         soak(by, part, slot)
+
+
+def _expect_screws(by: By) -> None:
+    """Screws for putting back the piece that came last are on their way: they come in time."""
+    step = Step.objects.filter(shop=by.shop, does="put-back", state=Step.State.TO_DO).order_by("piece", "order").last()
+    if step is not None:
+        day = by.at.astimezone(by.shop.tz).date() + SCREWS_COME
+        expect(by, "Brass screws, slotted, 16 mm", day, step=step)
 
 
 def _stock(by: By) -> None:

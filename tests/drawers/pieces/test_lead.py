@@ -87,6 +87,15 @@ def test_a_step_added_beside_the_test_is_blocked(by: By) -> None:
     assert blocked(by, own) == ""
 
 
+@pytest.mark.parametrize(
+    ("does", "dusty", "makes"), [("sand", False, True), ("repair", True, True), ("glue", False, False)]
+)
+def test_a_step_of_ones_own_says_whether_it_makes_dust(by: By, does: str, dusty: bool, makes: bool) -> None:
+    """Sanding does, said or not."""
+    own = work.add_step(by, painted(by), "At the edge", 20, does=does, dusty=dusty)
+    assert (own.does, own.dusty, lead_stops(own)) == (does, makes, makes)
+
+
 def test_a_skipped_test_frees_nothing(by: By) -> None:
     """The steps behind it are tied to what came before it, and blocked."""
     piece = painted(by)

@@ -276,14 +276,16 @@ def test_step_of_ones_own(client_at: OpenAt, by: By) -> None:
     piece = chair(by)
     sand = step(piece, "Sand")
     client = client_at(by)
-    answer = client.post(address("add-step", piece.pk), {"title": "Order felt", "minutes": "10", "after": sand.pk})
+    sent = {"title": "Order felt", "minutes": "10", "does": "fetch", "after": sand.pk}
+    answer = client.post(address("add-step", piece.pk), sent)
     assert answer.status_code == 302
     own = Step.objects.get(title="Order felt")
     assert PlannedStep.objects.get(step=own).start >= PlannedStep.objects.get(step=sand).end
     for wrong in (
-        {"title": "", "minutes": "10"},
-        {"title": "x", "minutes": "2"},
-        {"title": "x", "minutes": "10", "after": NOBODYS},
+        {"title": "", "minutes": "10", "does": "repair"},
+        {"title": "x", "minutes": "2", "does": "repair"},
+        {"title": "x", "minutes": "10", "does": "paint"},
+        {"title": "x", "minutes": "10", "does": "repair", "after": NOBODYS},
     ):
         assert "errorlist" in text_of(client.post(address("add-step", piece.pk), wrong))
     assert piece.steps.count() == 2

@@ -15,7 +15,7 @@ from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.pieces.models import Piece, Route, Step
 from tallboy.drawers.shelf.models import Product
 from tallboy.work.route import route_from_dict
-from tallboy.work.words import ROLES_WITHOUT_CLASS
+from tallboy.work.words import DOES, ROLES_WITHOUT_CLASS
 
 NOT_NOW = (
     ("60", _("in an hour")),
@@ -65,11 +65,17 @@ class MinutesForm(forms.Form):
     minutes = MinutesField(label=_("Hands-on time"), help_text=_("For example 40 min or 1 h 30."))
 
 
+# The check is the end of a route, and a piece has one.
+OWN_WORK = tuple(word for word in DOES if word != "check")
+
+
 class AddStepForm(forms.Form):
     """A step of one's own."""
 
     title = forms.CharField(label=_("What is to be done"), max_length=200)
     minutes = MinutesField(label=_("Hands-on time"))
+    does = forms.ChoiceField(label=_("Kind of work"), choices=[(word, word) for word in OWN_WORK], initial="repair")
+    dusty = forms.BooleanField(label=_("makes dust"), required=False)
     after = forms.ChoiceField(label=_("After"), required=False)
 
     def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:

@@ -111,7 +111,10 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _add(request: HttpRequest, piece: Piece, form: AddStepForm) -> Step:
     cleaned = form.cleaned_data
-    return work.add_step(who(request), piece, cleaned["title"], cleaned["minutes"], after=form.after_step(piece))
+    return work.add_step(
+        who(request), piece, cleaned["title"], cleaned["minutes"],
+        after=form.after_step(piece), does=cleaned["does"], dusty=cleaned["dusty"],
+    )  # fmt: skip
 
 
 @require_safe

@@ -21,6 +21,7 @@ LEAST_STEP, LONGEST_STEP = 5, 24 * 60
 MOST_ML = 20_000
 # No step of a route has a slash in its key, so what was added by hand is never taken for one of them.
 OWN = "own/"
+DUSTY = ("sand", "rub-down")
 
 
 def _step(by: By, step: Step) -> Step:
@@ -215,9 +216,16 @@ def _check_minutes(minutes: int) -> None:
 
 @action
 def add_step(
-    by: By, piece: Piece, title: str, minutes: int, *, after: Step | None = None, does: str = "repair"
+    by: By,
+    piece: Piece,
+    title: str,
+    minutes: int,
+    *,
+    after: Step | None = None,
+    does: str = "repair",
+    dusty: bool = False,
 ) -> Step:
-    """Add a step of one's own, after a given step or free of order."""
+    """Add a step of one's own, after a given step or free of order. Sanding and rubbing down make dust, said or not."""
     piece = in_the_shop(by, piece)
     if after is not None and after.piece_id != piece.pk:
         raise NotFound(_("There is no such step of %(piece)s.") % {"piece": piece.name})
@@ -227,8 +235,9 @@ def add_step(
     _check_minutes(minutes)
     order = max(piece.steps.values_list("order", flat=True), default=0) + 1
     step = Step.objects.create(
-        **by.kept(), piece=piece, order=order, key=_own_key(piece), title=title, does=does, minutes=minutes
-    )
+        **by.kept(), piece=piece, order=order, key=_own_key(piece), title=title, does=does, minutes=minutes,
+        dusty=dusty or does in DUSTY,
+    )  # fmt: skip
     if after is not None:
         Wait.objects.create(**by.kept(), first=after, then=step)
     by.record("add step", step, _("Added the step “%(step)s”.") % {"step": title})
