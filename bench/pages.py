@@ -135,11 +135,16 @@ def _addresses() -> dict[str, str]:
     from tallboy.drawers.bins.models import Bin
     from tallboy.drawers.pieces.models import Part, Piece, Position, Step
     from tallboy.drawers.shelf.models import Touch
+    from tallboy.drawers.today.models import PlannedStep
 
     piece = Piece.objects.latest("id").pk
     return {
         "Today": "/",
         "the plan": "/plan/",
+        "the month": "/plan/month/",
+        "a day of the plan": f"/plan/day/{PlannedStep.objects.earliest('start').start:%Y-%m-%d}/",
+        "why a step is then": f"/plan/why/{PlannedStep.objects.latest('start').step_id}/",
+        "a piece's path": f"/pieces/{PlannedStep.objects.latest('start').step.piece_id}/path/",
         "Pieces": "/pieces/",
         "a piece": f"/pieces/{piece}/",
         "take-down": f"/pieces/{piece}/take-down/",

@@ -272,7 +272,7 @@ def test_questions_do_not_grow_with_the_day(by: By, django_assert_max_num_querie
             wait(one, then, kind="drying", from_label="recoat")
         done(by, row[0], by.at - HOUR, by.at - HOUR / 2)
     replan(by, seconds=QUICK)
-    with django_assert_max_num_queries(10):
+    with django_assert_max_num_queries(12):
         day = day_of(by.shop, by.at)
     assert len(day.waiting) == 8
     with django_assert_max_num_queries(2):

@@ -101,12 +101,11 @@ def _planned(plan: Plan | None, until: datetime) -> list[PlannedStep]:
     """What is planned to begin before `until`; when that is nothing, the first that comes after it."""
     if plan is None:
         return []
-    rows = (
-        PlannedStep.objects.filter(plan=plan, step__state__in=[Step.State.TO_DO, Step.State.RUNNING])
-        .select_related("step__piece", "step__place")
-        .order_by("start", "id")
-    )
-    return list(rows.filter(start__lt=until)) or list(rows[:1])
+    still = PlannedStep.objects.filter(plan=plan, step__state__in=[Step.State.TO_DO, Step.State.RUNNING])
+    ordered = still.select_related("step").order_by("start", "id")
+    rows = list(ordered.filter(start__lt=until)) or list(ordered[:1])
+    queries.share_pieces([row.step for row in rows])
+    return rows
 
 
 def _near(days: list[tuple[date, list[Turn]]], until: date) -> list[tuple[date, list[Turn]]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
@@ -10,7 +10,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from tallboy.book.models import DayOff, Place, Shop
+from tallboy.book.models import DayOff, Shop
 from tallboy.book.stretches import kept_holidays, moment, timetable
 from tallboy.drawers.pieces.models import ClockEntry, Piece, Step
 from tallboy.drawers.today import queries
@@ -95,7 +95,7 @@ class Period:
         found = PlannedStep.objects.filter(plan=self.plan, start__lt=self.end, end__gt=self.start)
         still = found.filter(step__state__in=[Step.State.TO_DO, Step.State.RUNNING])
         rows = list(still.select_related("step").order_by("start", "id"))
-        share_pieces([row.step for row in rows])
+        queries.share_pieces([row.step for row in rows])
         return rows
 
     @cached_property
@@ -136,7 +136,7 @@ class Period:
         keys = {key for wait in self._waits for key in (wait["first"], wait["then"])}
         pks = [int(key) for key in keys if key.isdecimal()]
         known = list(Step.objects.filter(shop=self.shop, pk__in=pks))
-        share_pieces(known)
+        queries.share_pieces(known)
         return {str(step.pk): step for step in known}
 
     @cached_property
@@ -205,15 +205,6 @@ class Period:
     @cached_property
     def names(self) -> dict[str, str]:
         return people_names(self.shop)
-
-
-def share_pieces(steps: Sequence[Step]) -> None:
-    """Give steps their pieces and places, each read once: joined to hundreds of steps they would be read hundreds of times."""
-    pieces = Piece.objects.in_bulk({step.piece_id for step in steps})
-    places = Place.objects.in_bulk({step.place_id for step in steps if step.place_id is not None})
-    for step in steps:
-        step.piece = pieces[step.piece_id]
-        step.place = places[step.place_id] if step.place_id is not None else None
 
 
 def _due(piece: Piece, told: PlannedPromise | None) -> Due:

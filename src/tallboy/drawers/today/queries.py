@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.db.models import Count, Q, QuerySet
 from django.utils.translation import gettext as _
 
-from tallboy.book.models import Journal, Shop
-from tallboy.drawers.pieces.models import Step
+from tallboy.book.models import Journal, Place, Shop
+from tallboy.drawers.pieces.models import Piece, Step
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 
 # What happened since a plan was made that the plan does not know of. Names that actions give their journal rows. After slips
@@ -80,3 +81,12 @@ def only_slipped(shop: Shop) -> bool:
     rows = Journal.objects.filter(shop=shop, id__gt=plan.seen_journal, action__in=UPSETS)
     happened = set(rows.values_list("action", flat=True))
     return bool(happened) and happened <= SLIPS
+
+
+def share_pieces(steps: Sequence[Step]) -> None:
+    """Give steps their pieces and places, each read once: joined to hundreds of steps they would be read hundreds of times."""
+    pieces = Piece.objects.in_bulk({step.piece_id for step in steps})
+    places = Place.objects.in_bulk({step.place_id for step in steps if step.place_id is not None})
+    for step in steps:
+        step.piece = pieces[step.piece_id]
+        step.place = places[step.place_id] if step.place_id is not None else None
