@@ -275,7 +275,7 @@ def test_questions_do_not_grow_with_the_day(by: By, django_assert_max_num_querie
     with django_assert_max_num_queries(12):
         day = day_of(by.shop, by.at)
     assert len(day.waiting) == 8
-    with django_assert_max_num_queries(2):
+    with django_assert_max_num_queries(4):
         strip(day)
 
 
