@@ -1,4 +1,4 @@
-"""`tallboy plan`: improved while somebody looks on, stopped with Ctrl+C, written as a calendar."""
+"""`tallboy plan`: improved while somebody looks on, stopped with Ctrl+C, written as a calendar; how sure it is."""
 
 from __future__ import annotations
 
@@ -54,6 +54,20 @@ def test_without_a_terminal_only_the_plan_is_said(planned: Tallboy) -> None:
     assert len(told["steps"]) > 60
     assert told["bound_minutes"] <= told["cost_minutes"]
     assert {tuple(row["people"]) for row in told["steps"]} == {("Ines",)}
+
+
+def test_how_sure_the_dates_are(planned: Tallboy) -> None:
+    """With --chance, each piece and what its date hangs on in place of the steps; with --json both."""
+    done = planned("--chance")
+    assert (done.code, done.err) == (0, "")
+    heads = [line for line in done.out.splitlines() if not line.startswith(" ")]
+    assert sorted(heads) == [f"Sea chest {number}: nothing is promised" for number in range(6)]
+    told = json.loads(planned("--chance", "--json").out)
+    assert len(told["steps"]) > 60
+    assert told["chance"]["futures"] == told["futures"] >= 2000
+    for piece in told["chance"]["pieces"]:
+        moments = [moment for _share, moment in piece["by"]]
+        assert moments == sorted(moments)
 
 
 def test_calendar_file(planned: Tallboy, tmp_path: Path) -> None:
