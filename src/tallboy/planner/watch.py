@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from tallboy.planner.board import Board
 from tallboy.planner.network import Plan, Status
+from tallboy.planner.stopwatch import Stopwatch
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class Watch:
 
     def __init__(self, told: Callable[[Best, float], bool] | None = None) -> None:
         self._told = told
-        self._begun = time.monotonic()
+        self._stopwatch = Stopwatch()
         self.stopped = False
 
     @property
@@ -72,7 +72,7 @@ class Watch:
     @property
     def seconds(self) -> float:
         """Since the search began [s]."""
-        return time.monotonic() - self._begun
+        return self._stopwatch.seconds
 
     def goes_on(self, best: Best) -> bool:
         """Tell how far it has got; False when the listener has had enough."""
