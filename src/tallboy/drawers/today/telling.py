@@ -110,7 +110,7 @@ def chance_lines(plan: Plan) -> list[str]:
         found.append(f"{row.piece.name}: {words}")
         found += [f"    {one.share:>5}  {one.what} ({one.unsure})" for one in row.hangs]
     found += [
-        _("%(share)s miss the window before %(piece)s: %(step)s")
+        _("In %(share)s of the futures the window before “%(piece)s: %(step)s” is missed.")
         % {"share": row.share, "piece": row.step.piece.name, "step": row.step.title}
         for row in told.windows()
     ]
