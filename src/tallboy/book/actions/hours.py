@@ -9,6 +9,7 @@ from itertools import pairwise
 from django.utils.dates import WEEKDAYS
 from django.utils.translation import gettext as _
 
+from tallboy.book.actions.guard import locked_shop
 from tallboy.book.doing import By, action
 from tallboy.book.models import Person, Place, WorkingHours
 from tallboy.book.queries import whose
@@ -25,6 +26,7 @@ def set_hours(by: By, hours: Hours, of: Person | Place | None = None) -> None:
     """
     if of is not None and of.shop_id != by.shop.pk:
         raise NotFound(_("There is nobody and no place like that in this shop."))
+    locked_shop(by)
     WorkingHours.objects.filter(shop=by.shop, **whose(of)).delete()
     write_hours(by, hours, of)
     by.record("set hours", of or by.shop, _told(hours, of))

@@ -45,7 +45,7 @@ def remove_means(by: By, pk: int) -> None:
 
 
 def _ours(by: By, pk: int) -> Means:
-    means = Means.objects.select_for_update().filter(shop=by.shop, pk=pk).first()
+    means = Means.objects.select_for_update(no_key=True).filter(shop=by.shop, pk=pk).first()
     if means is None:
         raise NotFound(_("There is nothing like that in this shop."))
     return means

@@ -34,7 +34,7 @@ def add_place(by: By, name: str, kind: str) -> Place:
 @action
 def change_place(by: By, pk: int, *, room: str, fresh_air: bool, seats: int | None) -> Place:
     """Change whose air a place shares, whether vapour is led away from it, and how many pieces of work fit there at once."""
-    place = Place.objects.select_for_update().filter(shop=by.shop, pk=pk).first()
+    place = Place.objects.select_for_update(no_key=True).filter(shop=by.shop, pk=pk).first()
     if place is None:
         raise NotFound(_("There is no such place in this shop."))
     room = " ".join(room.split())

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from tallboy.book.actions.guard import locked_shop
 from tallboy.book.actions.hours import write_hours
 from tallboy.book.actions.places import air_of
 from tallboy.book.doing import By, action
@@ -136,7 +137,7 @@ def set_evenings(by: By, leave_early: bool) -> Shop:
 
 
 def _change(by: By, action_name: str, text: str, /, **fields: Any) -> Shop:
-    shop = Shop.objects.select_for_update().get(pk=by.shop.pk)
+    shop = locked_shop(by)
     before = {field: str(getattr(shop, field)) for field in fields}
     for field, value in fields.items():
         setattr(shop, field, value)
