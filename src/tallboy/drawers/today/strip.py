@@ -8,7 +8,7 @@ from datetime import date, datetime, time, tzinfo
 from functools import cached_property
 from html import escape
 
-NAME_WIDTH, COLUMN, ROW, TOP, BAR, GAP = 158, 152, 50, 44, 26, 6
+NAME_WIDTH, COLUMN, ROW, TOP, BAR, GAP, HEADING = 158, 152, 50, 44, 26, 6, 22
 LEAST_WIDTH = 3.0
 HANDS = ("hands", "metal")
 NAME_FITS = 19
@@ -102,10 +102,14 @@ def draw(frame: Frame, lanes: Sequence[Lane], now: datetime, label: str, words: 
 
     `words` holds the words for "now" and "due".
     """
-    height = TOP + ROW * len(lanes)
+    tops, height = [], TOP
+    for lane in lanes:
+        height += HEADING if lane.heading else 0
+        tops.append(height)
+        height += ROW
     body = [part for index in range(len(frame.days)) for part in _day(frame, index, height)]
-    for index, lane in enumerate(lanes):
-        body += _lane(frame, lane, TOP + ROW * index, words["due"])
+    for lane, top in zip(lanes, tops, strict=True):
+        body += _lane(frame, lane, top, words["due"])
     body += _now(frame.x(now), height, words["now"])
     return (
         f'<svg viewBox="0 0 {frame.width:.0f} {height}" role="img" aria-label="{escape(label)}">'
@@ -127,8 +131,8 @@ def _now(x: float, height: int, word: str) -> Iterator[str]:
 
 def _lane(frame: Frame, lane: Lane, y: int, due: str) -> Iterator[str]:
     if lane.heading:
-        yield f'<path class="plan-rule" d="M0 {y}H{frame.width:.0f}"/>'
-        yield f'<text class="plan-text plan-soft" x="2" y="{y + 13}" font-size="12">{escape(lane.heading)}</text>'
+        yield f'<path class="el-dim" d="M0 {y - 12}H{frame.width:.0f}"/>'
+        yield f'<text class="plan-text plan-soft" x="2" y="{y + 5}" font-size="14">{escape(lane.heading)}</text>'
     yield f'<text class="plan-text" x="2" y="{y + 30}" font-size="16">{escape(shortened(lane.name, NAME_FITS))}</text>'
     # Waits first: hands-on bars lie over them where a day column squeezes both onto one edge.
     for kind in sorted({bar.kind for bar in lane.bars}, key=lambda kind: (kind in HANDS, kind)):
