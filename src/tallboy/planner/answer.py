@@ -41,10 +41,11 @@ def gap_of(total: float, bound: float) -> float:
     return (total - bound) / total if total else 0.0
 
 
-def plan_of(best: Best, status: Status, problem: Problem, blocked: tuple[Blocked, ...]) -> Plan:
-    """The plan on a board: moved to the left, polished, with everybody's name and every step's reason."""
+def plan_of(best: Best, status: Status, problem: Problem, blocked: tuple[Blocked, ...], *, stay: bool = False) -> Plan:
+    """The plan on a board: moved to the left (with `stay`, but for steps that are where people saw them), polished, with
+    everybody's name and every step's reason."""
     board = best.board.copy()
-    shift_left(board)
+    shift_left(board, stay=stay)
     polish(board, POLISH_WORK // max(1, len(board.start)))
     clock = board.grid.clock
     _, late, finish, _ = cost(board)

@@ -60,8 +60,12 @@ def alone(grid: Grid) -> float:
     Returns: a bound for the cost of every plan [slots].
     Source: own derivation: the bound of hands for hire with all prices 0.
     """
-    shop = shop_of(grid)
-    worths = [worth_of(grid, piece) for piece in shop.pieces]
+    return alone_in(shop_of(grid))
+
+
+def alone_in(shop: Shop) -> float:
+    """The same for a shop as the bounds see it."""
+    worths = [worth_of(shop.grid, piece) for piece in shop.pieces]
     return _whole(_round(shop, worths, np.zeros(len(shop.available)))[0])
 
 

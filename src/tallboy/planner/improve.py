@@ -133,11 +133,11 @@ def _stage_changes(model: PlanModel, best: Best, lost: set[Lag], search: Search,
     _Stage(best, model, lost, watch, lambda _: None).run(search)
 
 
-def shift_left(board: Board) -> None:
+def shift_left(board: Board, *, stay: bool = False) -> None:
     """Move every step to the earliest start its rules allow, until none can move.
 
     A step that is where people saw it moves only if it could begin at the last moment of open hours before, so that a
-    gap far ahead does not pull it out of its place.
+    gap far ahead does not pull it out of its place; with `stay` it does not move at all.
     """
     moved = True
     while moved:
@@ -145,17 +145,17 @@ def shift_left(board: Board) -> None:
         for i in sorted(board.start, key=lambda j: (board.start[j], j)):
             task = board.grid.tasks[i]
             if task.fact is None and i in board.start:
-                moved |= _move(board, task)
+                moved |= _move(board, task, stay=stay)
         tidy(board)
 
 
-def _move(board: Board, task: Task) -> bool:
+def _move(board: Board, task: Task, *, stay: bool) -> bool:
     """Move one step to the left if it can be done earlier; True when it moved."""
     start, end, way = board.start[task.index], board.end[task.index], board.way[task.index]
     board.lift(task)
     seen = board.grid.previous.get(task.index) == start
     before = way.windows.before(start)
-    stays = seen and (before is None or holds(board, task, way, before, RULES))
+    stays = seen and (stay or before is None or holds(board, task, way, before, RULES))
     found = None if stays else earliest(board, task, board.grid.first_slot)
     if found is not None and (board.end_of(task, found[1], found[0]), found[0]) >= (end, start):
         found = None

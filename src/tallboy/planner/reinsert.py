@@ -25,8 +25,9 @@ Counts = Sequence[Ints]
 class Market:
     """The shop with prices for its hours, in which pieces look for their places."""
 
-    def __init__(self, shop: Shop, prices: Floats) -> None:
-        self.shop, self.prices, self.grid = shop, prices, shop.grid
+    def __init__(self, shop: Shop, prices: Floats, moving: float = 0.0) -> None:
+        """`moving`: what a start costs that is another than in the plan people saw [slots]; with it, what stands is left there."""
+        self.shop, self.prices, self.moving, self.grid = shop, prices, moving, shop.grid
         self.worths = [worth_of(shop.grid, piece) for piece in shop.pieces]
         self._rank = {i: k for k, i in enumerate(shop.grid.order)}
         self._free_at = {
@@ -46,7 +47,7 @@ class Market:
         Parameters: board, which stays as it is; pieces, numbers within the shop's; since: only steps that start at this slot or
         later are moved; dear: how much of the prices counts [1]; wet: what an open slot costs in which a step keeps the air of
         its place.
-        Returns: the new plan, moved together; None when the steps found no room.
+        Returns: the new plan, moved together unless moving has its price; None when the steps found no room.
         Source: own derivation.
         """
         new = board.copy()
@@ -98,6 +99,8 @@ class Market:
             return np.where(options.start == board.start[i], 0.0, NO)
         blocked, extra = np.zeros(len(options.start)), np.zeros(len(options.start))
         held, shunned = layers
+        if i in self.grid.previous:
+            extra += self.moving * (options.start != self.grid.previous[i])
         if piece.hands[i]:
             blocked += _between(full[piece.hands[i]], options.start, options.end)
         for layer in task.shuns:
@@ -112,7 +115,9 @@ class Market:
         """The better of the plan as it is, if it is whole, and of the same order placed as early as can be."""
         order = [float(new.start.get(i, old.start.get(i, self.grid.horizon))) for i in range(len(self.grid.tasks))]
         drop = any(lag.scuff is None and lag.ready is None for lag in old.dropped)
-        boards = [place_all(self.grid, order, drop=drop), place_all(self.grid, order, drop=drop, board=new)]
+        boards = [place_all(self.grid, order, drop=drop, board=new)]
+        if not self.moving:
+            boards.append(place_all(self.grid, order, drop=drop))
         return min((board for board in boards if board is not None), key=cost, default=None)
 
 

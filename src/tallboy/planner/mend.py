@@ -1,0 +1,94 @@
+"""A new plan at once when something slipped, in which steps stay where people saw them.
+
+First come missed windows, then promises broken, by weight: for a promise that can be kept any step may move. All else has its price:
+a step moves only if weighted lateness and finishing times gain more than MOVE minutes for each step that moves. So a piece
+that is late anyway does not turn the whole week round to be late by five minutes less.
+"""
+
+from __future__ import annotations
+
+import time
+
+import numpy as np
+
+from tallboy.planner.answer import plan_of
+from tallboy.planner.board import Board
+from tallboy.planner.bounds import alone_in, shop_of
+from tallboy.planner.build import blocked_in, build
+from tallboy.planner.greedy import cost, finishes, follow, keep
+from tallboy.planner.grid import Grid
+from tallboy.planner.network import Plan, Problem
+from tallboy.planner.reinsert import Market
+from tallboy.planner.solve import solve
+from tallboy.planner.watch import Best
+
+MOVE = 120  # [min] by which finishing times must gain for each step that moves
+TRIES = 60  # at most: pieces put back
+
+
+def mend(problem: Problem, *, seconds: float = 0.7, seed: int = 1) -> Plan:
+    """A plan after a slip that changes no more of `problem.previous` than it gains by.
+
+    Every step stays where it can; the others are fitted in around them, or pushed on in their order. Then piece after
+    piece is taken off and put back where it does best, each step that leaves its place paying for it.
+
+    Parameters: problem, with the starts people saw as `previous`; seconds [s] for trying; seed, for the order of trying.
+    Returns: the plan, status "good"; its bound is that of each piece alone. Without `previous`, or when nothing fits in, the plan
+    of `solve`.
+    Raises: BadInput, NoPlan as `solve`.
+    Validity: the same problem and seed give the same plan if the time suffices for all tries.
+    Source: own derivation.
+    """
+    begun = time.monotonic()
+    grid = build(problem)
+    boards = [board for board in (keep(grid), follow(grid)) if board is not None]
+    if not boards or not grid.open_tasks:
+        return solve(problem, seconds=seconds, seed=seed)
+    shop = shop_of(grid)
+    market = Market(shop, np.zeros(len(shop.available)), float(grid.clock.length(MOVE)))
+    ends = begun + seconds
+    for k, board in enumerate(boards):
+        share = (ends - time.monotonic()) * (0.7 if k + 1 < len(boards) else 1.0)
+        boards[k] = _put_back(board, market, time.monotonic() + share, seed)
+    best = Best(min(boards, key=judged))
+    best.raise_cost(alone_in(shop))
+    best.seconds = time.monotonic() - begun
+    return plan_of(best, "good", problem, blocked_in(problem), stay=True)
+
+
+def judged(board: Board) -> tuple[int, int, int]:
+    """Missed windows, promises broken by weight, and lateness and finishing times with the price of changed starts [slots]."""
+    missed, late, finish, changed = cost(board)
+    due = board.grid.due
+    broken = sum(due[piece][1] for piece, end in finishes(board).items() if piece in due and end > due[piece][0])
+    return (missed, broken, late + finish + changed * board.grid.clock.length(MOVE))
+
+
+def _put_back(board: Board, market: Market, ends: float, seed: int) -> Board:
+    """Pieces with changed steps first, then any, then two at a time; what is better is kept, and nothing of a plan unchanged."""
+    random = np.random.default_rng(seed)
+    pieces = [piece.piece for piece in market.shop.pieces]
+    disturbed = _disturbed(board)
+    if not disturbed:
+        return board
+    queue = [[k] for k, piece in enumerate(pieces) if piece in disturbed]
+    queue += [[k] for k, piece in enumerate(pieces) if piece not in disturbed]
+    while len(queue) < TRIES and len(pieces) > 1:
+        queue.append([int(k) for k in random.choice(len(pieces), 2, replace=False)])
+    for numbers in queue:
+        if time.monotonic() >= ends:
+            break
+        new = market.put_back(board, numbers, 0, 0.0, 0.0)
+        if new is not None and judged(new) < judged(board):
+            board = new
+    return board
+
+
+def _disturbed(board: Board) -> set[str]:
+    """Pieces of which a step is not where people saw it."""
+    grid: Grid = board.grid
+    return {
+        grid.tasks[i].step.piece
+        for i, start in board.start.items()
+        if grid.tasks[i].fact is None and grid.previous.get(i, start) != start
+    }
