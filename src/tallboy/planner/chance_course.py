@@ -32,7 +32,6 @@ from tallboy.planner.network import ByHour, Fixed, Link, Plan, Planned, Problem,
 from tallboy.planner.ways import common, merged, people_of, slot_spans, suited, windows_in, without
 
 Spans = tuple[tuple[int, int], ...]
-NO_WAIT = Fixed(0)
 
 
 def course_of(problem: Problem, plan: Plan) -> Course:
@@ -66,6 +65,8 @@ class _Maker:
         self.slot = self.problem.slot_minutes
         self.now = self.clock.ceil(self.problem.now)
         self.links = tuple(_planned_links(self.problem, self.plan))
+        self.into = _by_key((link.then, link) for link in self.links)
+        self.out = _by_key((link.first, link) for link in self.links)
         scuffs = [link.scuff for link in self.problem.links if link.scuff is not None]
         self.steps = {step.key: step for step in (*scuffs, *self.problem.steps) if step.key in self.plan.steps}
         self.layers = Layers(self.problem, self.clock, tuple(self.steps.values()))
@@ -181,7 +182,7 @@ class _Maker:
 
     def _reads(self, step: Step) -> Iterator[int]:
         """What must be over before a step starts."""
-        yield from (self.mark("link", id(link)) for link in self.links if link.then == step.key)
+        yield from (self.mark("link", id(link)) for link in self.into.get(step.key, ()))
         yield from (self.mark("person", key) for key in self.crews[step.key])
         yield from (self.mark("held", layer) for layer in self.layers.shuns(step))
         yield from (self.mark("shunned", layer) for layer, _ in self.layers.held(step))
@@ -196,16 +197,13 @@ class _Maker:
             yield self.after(step, self.mark("held", layer), wait, whole=whole, drawn=dust)
         for number, use in enumerate(step.uses):
             yield self.after(step, self.mark("use", (step.key, number)), use.hold, whole=whole)
-        for link in self.links:
-            if link.first == step.key:
-                until = minute_of(self.clock, self.plan.steps[link.then].start)
-                yield After(
-                    self.mark("link", id(link)), self.table(link.least, whole), *self.waits[id(link)], whole, until
-                )
+        for link in self.out.get(step.key, ()):
+            until = minute_of(self.clock, self.plan.steps[link.then].start)
+            yield After(self.mark("link", id(link)), self.table(link.least, whole), *self.waits[id(link)], whole, until)
 
     def after(self, step: Step, into: int, wait: Wait, *, whole: float = 0.0, drawn: bool = True) -> After:
         """A wait of the step itself: long or short with the link out of it that has the same wait, else the least sure one."""
-        out = [link for link in self.links if link.first == step.key] if drawn else []
+        out = self.out.get(step.key, ()) if drawn else ()
         like = max(out, key=lambda link: (link.spread > 0, link.least == wait, link.spread), default=None)
         return After(into, self.table(wait, whole), *(self.waits[id(like)] if like else (-1, 0.0)), whole)
 
@@ -233,8 +231,8 @@ class _Maker:
         """The windows that a step may miss; not those that the plan has missed already, or makes good by itself."""
         given_up = {(one.first, one.step) for one in self.plan.missed_windows}
         given_up |= {(one.first, one.step) for one in self.plan.scuffed}
-        for link in self.links:
-            if link.then != step.key or link.most is None or (link.first, link.then) in given_up:
+        for link in self.into.get(step.key, ()):
+            if link.most is None or (link.first, link.then) in given_up:
                 continue
             fact = self.plan.steps[link.first].done or self.plan.steps[link.first].running
             whole = float(self.slot) if fact else 0.0
@@ -244,6 +242,13 @@ class _Maker:
             least = self.table(link.least, whole)
             number = len(self.windows) - 1
             yield Closing(number, self.at[link.first], most, least, float(scuff), *self.waits[id(link)])
+
+
+def _by_key(pairs: Iterable[tuple[str, Link]]) -> dict[str, list[Link]]:
+    found: dict[str, list[Link]] = {}
+    for key, link in pairs:
+        found.setdefault(key, []).append(link)
+    return found
 
 
 def _planned_links(problem: Problem, plan: Plan) -> Iterable[Link]:

@@ -19,21 +19,24 @@ def held_back(course: Course, plan: Plan) -> Course:
 
     Harm is: a window that the plan keeps would close, or what follows would come later than in the plan.
     """
-    walk, acts = Walk(course, None), []
-    closings = {(closing.first, k): closing for k, act in enumerate(course.acts) for closing in act.closings}
+    walk, acts, shuts = Walk(course, None), [], _shuts(course, plan)
     for number, act in enumerate(course.acts):
         planned = plan.steps[act.key]
         start, end = (minute_of(course.clock, time) for time in (planned.start, planned.end))
-        shuts = [(closing, _start(course, plan, k)) for (first, k), closing in closings.items() if first == number]
-        if act.begun is None and _harmful(walk, act, (start, end), shuts):
-            act = replace(act, earliest=max(act.earliest, start))  # noqa: PLW2901 - the act as it is from here on
-        acts.append(act)
-        walk.go(act)
+        late = act.begun is None and _harmful(walk, act, (start, end), shuts.get(number, ()))
+        acts.append(replace(act, earliest=max(act.earliest, start)) if late else act)
+        walk.go(acts[-1])
     return replace(course, acts=tuple(acts))
 
 
-def _start(course: Course, plan: Plan, number: int) -> float:
-    return minute_of(course.clock, plan.steps[course.acts[number].key].start)
+def _shuts(course: Course, plan: Plan) -> dict[int, list[tuple[Closing, float]]]:
+    """The windows that open behind each act, and when the plan begins what must come before they close."""
+    found: dict[int, list[tuple[Closing, float]]] = {}
+    for act in course.acts:
+        then = minute_of(course.clock, plan.steps[act.key].start)
+        for closing in act.closings:
+            found.setdefault(closing.first, []).append((closing, then))
+    return found
 
 
 def _harmful(walk: Walk, act: Act, planned: tuple[float, float], shuts: Sequence[tuple[Closing, float]]) -> bool:
