@@ -25,7 +25,7 @@ NO_PAGE = {
 # Pages that the demo shop has no link to just now, because nothing in it is in that state.
 WITHOUT_LINK = (
     "/pieces/handed-over/", "/pieces/position/1/stand-in/", "/pieces/position/1/empty/", "/pieces/1/lead-test/",
-    "/pieces/5/points/", "/what-if/rescue/", "/plan/run/1/",
+    "/pieces/5/points/", "/what-if/rescue/", "/plan/run/1/", "/step/1/needs/",
 )  # fmt: skip
 # Of several pages of one view, the one with most on it: a table with a row of the shop's own, a sum that is worked, a question answered.
 RICHEST = (
