@@ -63,6 +63,12 @@ def test_one_piece_alone_is_bounded_exactly() -> None:
     assert alone(build(problem)) == 4
 
 
+def test_without_time_for_a_round_nothing_is_below_nothing() -> None:
+    """A busy machine leaves no time: the bound is 0, which always holds, and the search goes on with it."""
+    problem = shop(Step("a", "slope", "A", 120), Step("b", "stand", "B", 120))
+    assert priced(build(problem), 100.0, seconds=0.0).cost == 0.0
+
+
 def test_two_pieces_share_one_pair_of_hands() -> None:
     """Two pieces of two hours each cannot both be done at ten: alone 2 + 2 h, in truth 2 + 4 h; hands for hire see it."""
     grid = build(shop(Step("a", "slope", "A", 120), Step("b", "stand", "B", 120)))

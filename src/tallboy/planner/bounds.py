@@ -101,8 +101,11 @@ def priced(
 
 
 def _whole(bound: float) -> float:
-    """Costs are whole slots, so that a bound may be rounded up."""
-    return float(math.ceil(bound - TINY - abs(bound) * 1e-12)) if bound < NO / 2 else math.inf
+    """Costs are whole slots, so that a bound may be rounded up, and none is below 0, which holds before the first round too."""
+    if bound >= NO / 2:
+        return math.inf
+    least = max(bound, 0.0)
+    return float(math.ceil(least - TINY - least * 1e-12))
 
 
 class Ascent:
