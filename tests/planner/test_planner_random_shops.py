@@ -9,6 +9,7 @@ import pytest
 from bench.shared.shops import a_full_shop, a_shop, later, working_hours
 from tests.planner.planner_made import at, rules_broken
 
+from tallboy.planner.mend import mend
 from tallboy.planner.network import Fixed, Link, Plan, Problem, Step
 from tallboy.planner.solve import first_plan, solve
 
@@ -59,7 +60,10 @@ def test_first_plans_of_plain_shops_keep_every_rule(block: int) -> None:
 
 @pytest.mark.parametrize("block", range(6))
 def test_new_plans_of_full_shops_keep_every_rule(block: int) -> None:
-    """Sixty shops, a day and four days on: some steps took longer, some are under way, some scuffs are done."""
+    """Sixty shops, a day and four days on: some steps took longer, some are under way, some scuffs are done.
+
+    Planned anew and mended.
+    """
     for seed in range(block * 10, block * 10 + 10):
         problem = full_shop(seed)
         plan = first_plan(problem)
@@ -67,6 +71,7 @@ def test_new_plans_of_full_shops_keep_every_rule(block: int) -> None:
         for days in (1, 4):
             again = later(problem, plan, problem.now + timedelta(days=days, hours=3, minutes=7), slipped, 95)
             assert rules_broken(again, first_plan(again)) == set(), (seed, days)
+            assert rules_broken(again, mend(again, seconds=0.1)) == set(), (seed, days)
 
 
 def test_a_scuff_that_people_saw_is_planned_again() -> None:
