@@ -19,6 +19,7 @@ from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.scuffs import write_scuffs
 from tallboy.planner import network
 from tallboy.planner.grid import wait_minutes
+from tallboy.planner.mend import mend
 from tallboy.planner.room import NO_LIMIT, Room, rooms
 from tallboy.planner.solve import solve
 
@@ -37,19 +38,19 @@ def replan(by: By, *, seconds: float | None = None, afresh: bool = False) -> Pla
     slipped = not afresh and seconds is None and queries.only_slipped(by.shop)
     gathered = gather(by.shop, by.at)
     if slipped:
-        return keep_plan(by, mended(gathered.problem), seen, gathered)
+        return keep_plan(by, mended(gathered.problem), seen, gathered, quick=True)
     found = solve(gathered.problem, seconds=settings.PLAN_SECONDS if seconds is None else seconds)
     return keep_plan(by, found, seen, gathered)
 
 
 def mended(problem: network.Problem) -> network.Plan:
     """A plan after a slip, at once: what can stay where it was in `problem.previous` stays."""
-    return solve(problem, seconds=min(SLIP_SECONDS, settings.PLAN_SECONDS))
+    return mend(problem, seconds=min(SLIP_SECONDS, settings.PLAN_SECONDS))
 
 
-def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered) -> Plan:
+def keep_plan(by: By, found: network.Plan, seen: int, gathered: Gathered, *, quick: bool = False) -> Plan:
     """Find out how sure a plan is, then store it. The futures are worked out outside the transaction."""
-    return store_plan(by, found, seen, gathered, chances.how_sure(gathered.problem, found))
+    return store_plan(by, found, seen, gathered, chances.how_sure(gathered.problem, found, quick=quick))
 
 
 @action

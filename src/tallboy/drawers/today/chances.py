@@ -41,9 +41,9 @@ class Sure:
     trouble: str = ""
 
 
-def how_sure(problem: network.Problem, found: network.Plan) -> Sure:
-    """Work out how sure a plan is, with as many futures as the next page can wait for."""
-    return Sure(*chances_of(problem, found, futures=futures_for(len(found.steps))))
+def how_sure(problem: network.Problem, found: network.Plan, *, quick: bool = False) -> Sure:
+    """Work out how sure a plan is, with as many futures as the next page can wait for; the fewest after a slip, when it is quick."""
+    return Sure(*chances_of(problem, found, futures=LEAST_FUTURES if quick else futures_for(len(found.steps))))
 
 
 def futures_for(steps: int) -> int:

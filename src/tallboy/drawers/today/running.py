@@ -179,7 +179,7 @@ class Improving:
             return
         better = better_by(self.by, first, gathered.problem)
         if better is None or better > AS_GOOD:
-            keep_plan(self.by, first, self.seen, gathered)
+            keep_plan(self.by, first, self.seen, gathered, quick=True)
 
     def _keep(self, found: network.Plan, gathered: Gathered, state: State) -> Plan | None:
         """Keep what was found, or what becomes of it after what has happened meanwhile, unless what is in force is better."""
