@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.drawers.today.today_made import chair, coat, done, step, varnish, wait
@@ -20,12 +21,13 @@ from tallboy.drawers.pieces.actions.piece import add_note, edit_piece
 from tallboy.drawers.pieces.actions.work import change_minutes, finish_step, not_now, pause_step, start_step
 from tallboy.drawers.pieces.models import Step
 from tallboy.drawers.shelf.actions import change_product
-from tallboy.drawers.today import queries
+from tallboy.drawers.today import actions, queries
 from tallboy.drawers.today.actions import late_words, replan
 from tallboy.drawers.today.day import day_of
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.telling import day_data, plan_data, plan_lines
 from tallboy.errors import NoPlan
+from tallboy.planner import network
 
 HOUR = timedelta(hours=1)
 QUICK = 0.5
@@ -250,3 +252,48 @@ def test_plan_and_day_as_lines_and_data(by: By) -> None:
     (line,) = plan_lines(replan(by, seconds=QUICK))
     assert line.startswith("Thu 12 Mar 09:00    30 min  Kitchen chair: Sand")
     assert day_data(day_of(by.shop, by.at))["next"]["title"] == "Sand"
+
+
+def noted(how: Callable[..., network.Plan], asked: list[str]) -> Callable[..., network.Plan]:
+    """The same way of planning, with a note that it was taken."""
+
+    def plan(*what: Any, **more: Any) -> network.Plan:
+        asked.append(how.__name__)
+        return how(*what, **more)
+
+    return plan
+
+
+@pytest.mark.parametrize(
+    ("happens", "is_mended"),
+    [
+        (lambda by, row: change_minutes(by, row, 90), True),
+        (start_step, True),
+        (lambda by, row: not_now(by, row, by.at + HOUR), True),
+        (lambda by, row: add_day_off(by, date(2026, 3, 20)), False),
+        (lambda by, row: edit_piece(by, row.piece, promise=date(2026, 5, 1)), False),
+        (lambda by, row: add_note(by, row.piece, "The seat is later than the rest."), False),
+    ],
+    ids=["minutes", "begun", "put off", "a day off", "a promise", "a note"],
+)
+def test_after_a_slip_the_plan_is_mended(
+    by: By, monkeypatch: pytest.MonkeyPatch, happens: Callable[[By, Step], object], is_mended: bool
+) -> None:
+    """Where only work went another way the plan that people saw is mended; whatever else has changed, all is planned anew."""
+    row = step(chair(by), "Sand", 60)
+    replan(by, seconds=QUICK)
+    asked: list[str] = []
+    monkeypatch.setattr(actions, "mend", noted(actions.mend, asked))
+    monkeypatch.setattr(actions, "solve", noted(actions.solve, asked))
+    happens(by, row)
+    replan(by)
+    assert asked == ["mend" if is_mended else "solve"]
+    assert not queries.is_stale(Plan.objects.get())
+
+
+def test_plan_again_is_never_mended(by: By) -> None:
+    """Who asks for a new plan gets one, whatever happened."""
+    row = step(chair(by), "Sand", 60)
+    replan(by, seconds=QUICK)
+    change_minutes(by, row, 90)
+    assert replan(by, afresh=True).status == "optimal"
