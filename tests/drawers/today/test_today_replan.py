@@ -28,6 +28,8 @@ from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.telling import day_data, plan_data, plan_lines
 from tallboy.errors import NoPlan
 from tallboy.planner import network
+from tallboy.planner.mend import mend
+from tallboy.planner.solve import solve
 
 HOUR = timedelta(hours=1)
 QUICK = 0.5
@@ -283,8 +285,8 @@ def test_after_a_slip_the_plan_is_mended(
     row = step(chair(by), "Sand", 60)
     replan(by, seconds=QUICK)
     asked: list[str] = []
-    monkeypatch.setattr(actions, "mend", noted(actions.mend, asked))
-    monkeypatch.setattr(actions, "solve", noted(actions.solve, asked))
+    monkeypatch.setattr(actions, "mend", noted(mend, asked))
+    monkeypatch.setattr(actions, "solve", noted(solve, asked))
     happens(by, row)
     replan(by)
     assert asked == ["mend" if is_mended else "solve"]
