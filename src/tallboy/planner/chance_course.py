@@ -29,7 +29,7 @@ from tallboy.planner.chance_uses import Uses
 from tallboy.planner.grid import Clock, clock_of
 from tallboy.planner.layers import Layers
 from tallboy.planner.network import ByHour, Fixed, Link, Plan, Planned, Problem, Step, Wait
-from tallboy.planner.ways import common, merged, people_of, slot_spans, suited, windows_in, without
+from tallboy.planner.ways import common, merged, people_of, shut_slots, slot_spans, suited, windows_in, without
 
 Spans = tuple[tuple[int, int], ...]
 
@@ -154,7 +154,7 @@ class _Maker:
             place = next((one for one in self.problem.places if one.key == step.place), None)
             if place is not None and place.hours is not None:
                 spans = common(spans, slot_spans(place.hours, self.clock, self.now))
-            quiet = slot_spans(self.problem.quiet, self.clock, self.now)
+            quiet = shut_slots(self.problem.quiet, self.clock, self.now)
             self._hours[asked] = without(spans, quiet) if step.noisy else spans
         return self._hours[asked]
 

@@ -15,7 +15,7 @@ from tallboy.planner.arcs import Arc, arcs, steps_of
 from tallboy.planner.grid import Clock, WaitTable, Window, clock_of, wait_minutes, wait_table
 from tallboy.planner.layers import Layers
 from tallboy.planner.network import ByHour, Link, Plan, Planned, Problem, Span, Step
-from tallboy.planner.ways import Spans, common, slot_spans, suited, windows_in, without
+from tallboy.planner.ways import Spans, common, shut_slots, slot_spans, suited, windows_in, without
 
 NEVER = 1 << 40
 
@@ -138,7 +138,7 @@ class _Starts:
         self.people = {person.key: person for person in problem.people}
         self.places = {place.key: place for place in problem.places}
         self.working = slot_spans(problem.working, clock, self.first)
-        self.quiet = slot_spans(problem.quiet, clock, self.first)
+        self.quiet = shut_slots(problem.quiet, clock, self.first)
         self._hours: dict[tuple[tuple[str, ...], str, bool], Spans] = {}
         self._windows: dict[tuple[object, ...], tuple[Window, ...]] = {}
         self._fit: dict[int, Spans] = {}

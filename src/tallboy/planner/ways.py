@@ -39,6 +39,12 @@ def slot_spans(hours: Sequence[Span], clock: Clock, first_slot: int) -> Spans:
     return tuple((start, end) for start, end in spans if start < end)
 
 
+def shut_slots(hours: Sequence[Span], clock: Clock, first_slot: int) -> Spans:
+    """Every slot that hours touch at all, from `first_slot` on: for hours in which something must not be."""
+    spans = [(max(clock.floor(start), first_slot), clock.ceil(end)) for start, end in merged(hours)]
+    return tuple((start, end) for start, end in spans if start < end)
+
+
 def teams_of(problem: Problem, clock: Clock, first_slot: int) -> tuple[Team, ...]:
     """People with the same hours and skills, whom every step that names people names together, as one team."""
     spans: dict[tuple[Span, ...] | None, Spans] = {}
@@ -108,7 +114,7 @@ class Ways:
     def __post_init__(self) -> None:
         self._places = {place.key: place for place in self.problem.places}
         self._working = slot_spans(self.problem.working, self.clock, self.first_slot)
-        self._quiet = slot_spans(self.problem.quiet, self.clock, self.first_slot)
+        self._quiet = shut_slots(self.problem.quiet, self.clock, self.first_slot)
 
     def of(self, step: Step, slots: int, fit: Spans | None, fit_after: int) -> tuple[Way, ...]:
         """The ways of a step, the crew with the most hours first. `fit` and `fit_after` say when the air suits it."""
