@@ -17,6 +17,7 @@ from tallboy.book.actions import add_day_off
 from tallboy.book.doing import By
 from tallboy.book.models import Person
 from tallboy.drawers.pieces.actions.work import start_step
+from tallboy.drawers.pieces.models import Delivery
 from tallboy.drawers.today import month, plan_day
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import PlannedStep
@@ -266,3 +267,15 @@ def test_night_in_which_the_clocks_change_has_all_its_hours(by: By) -> None:
     assert shown.end - shown.start == timedelta(days=1)
     assert (shown.end.timestamp() - shown.start.timestamp()) / 3600 == 23
     assert shown.day_of(datetime.combine(date(2026, 3, 29), time(12), tzinfo=by.shop.tz)) == date(2026, 3, 29)
+
+
+def test_what_is_expected_stands_on_its_day(client_at: OpenAt, by: By) -> None:
+    """A delivery, on the month and on the day; once it has come it is no news any more."""
+    hinge = step(chair(by), "Fit the hinge")
+    row = Delivery.objects.create(**by.kept(), what="two brass hinges", step=hinge, expected=date(2026, 3, 17))
+    client = client_at(by)
+    assert "two brass hinges is expected" in page(client, "plan-month")
+    assert "two brass hinges" in page(client, "plan-day", "2026-03-17")
+    row.arrived_at = by.at
+    row.save()
+    assert "two brass hinges" not in page(client, "plan-month")

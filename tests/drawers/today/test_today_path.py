@@ -287,3 +287,30 @@ def test_each_person_has_a_next_step(client_at: OpenAt, by: By) -> None:
     shown = page(client_at(by), "today")
     next_one = shown.index("Sand the chair")
     assert next_one < shown.index("Next for the others") < shown.index("Rui · Sand the stool")
+
+
+def test_a_piece_that_has_gone_home_keeps_its_path(by: By) -> None:
+    """Nothing of it is planned any more; what was done stands in its threads, with the times it had."""
+    piece, (_first, rub, second, handle) = varnished(by)
+    for at, one in enumerate((rub, second, handle), start=4):
+        done(by, one, by.at + at * HOUR, by.at + (at + 1) * HOUR)
+    piece.handed_over_at = by.at + 9 * HOUR
+    piece.save()
+    found = path_of(Reasons(by.shop, by.at + 9 * HOUR, piece), piece.steps.order_by("order"))
+    assert [told(thread) for thread in found.threads] == [["Coat 1", "Rub down", "Coat 2"], ["Clean the handle"]]
+    assert found.finish is None
+    assert found.nodes[0].end == by.at - HOUR
+
+
+def test_the_day_says_who_does_what_where_several_work(client_at: OpenAt, by: By) -> None:
+    """Names stand beside the steps of the day as soon as there are two people with something to do."""
+    rui = Person.objects.create(shop=by.shop, name="Rui")
+    piece = chair(by)
+    mine, his = step(piece, "Sand"), step(piece, "Oil")
+    plan = replan(by, seconds=QUICK)
+    PlannedStep.objects.filter(plan=plan).update(people=[str(by.person.pk)])
+    assert "· Ines" not in page(client_at(by), "today")
+    PlannedStep.objects.filter(plan=plan, step=his).update(people=[str(by.person.pk), str(rui.pk)])
+    shown = page(client_at(by), "today")
+    assert "· Ines, Rui" in shown
+    assert mine.title in shown

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
@@ -10,6 +10,7 @@ from tallboy.book.models import Shop
 from tallboy.drawers.pieces.models import ClockEntry, Step
 from tallboy.drawers.today import queries
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
+from tallboy.drawers.today.people import at_work, people_names, told_names
 from tallboy.drawers.today.waiting import Waiting, waiting
 
 DAYS_AHEAD = 7
@@ -22,12 +23,14 @@ SLIP = timedelta(minutes=20)
 
 @dataclass(frozen=True)
 class Turn:
-    """What is done of one step on one day. `goes_on` when the step has begun on a day before, or before lunch."""
+    """What is done of one step on one day. `goes_on` when the step has begun on a day before, or before lunch. `who` names those who do
+    it, where several people work."""
 
     row: PlannedStep
     start: datetime
     end: datetime
     goes_on: bool = False
+    who: str = ""
 
 
 @dataclass(frozen=True)
@@ -80,7 +83,9 @@ def day_of(shop: Shop, now: datetime) -> Day:
     plan = queries.current_plan(shop)
     rows = _planned(plan, now + LOOK_AHEAD)
     today = now.astimezone(shop.tz).date()
-    days = _by_day(_turns(rows, shop, today))
+    names = people_names(shop)
+    several = len(at_work(rows, names)) > 1
+    days = _by_day(_turns(rows, shop, today, names if several else None))
     return Day(
         shop=shop,
         now=now,
@@ -132,15 +137,18 @@ def _clocks(shop: Shop) -> dict[int, list[str]]:
     return found
 
 
-def _turns(rows: Iterable[PlannedStep], shop: Shop, today: date) -> Iterator[tuple[date, Turn]]:
+def _turns(
+    rows: Iterable[PlannedStep], shop: Shop, today: date, names: Mapping[str, str] | None
+) -> Iterator[tuple[date, Turn]]:
     """Each planned step once for every day that it is worked on; what should have been done before counts to today."""
     for row in rows:
         by_day: dict[date, list[tuple[datetime, datetime]]] = {}
+        who = told_names(row.people, names) if names is not None else ""
         for start, end in row.spans():
             local = start.astimezone(shop.tz), end.astimezone(shop.tz)
             by_day.setdefault(max(local[0].date(), today), []).append(local)
         for day, spans in by_day.items():
-            yield day, Turn(row, spans[0][0], spans[-1][1], spans[0][0] > row.start)
+            yield day, Turn(row, spans[0][0], spans[-1][1], spans[0][0] > row.start, who)
 
 
 def _by_day(turns: Iterable[tuple[date, Turn]]) -> dict[date, list[Turn]]:

@@ -10,7 +10,7 @@ from html import escape
 from django.urls import reverse
 from django.utils.formats import date_format
 
-from tallboy.drawers.pieces.models import Piece
+from tallboy.drawers.pieces.models import Delivery, Piece
 from tallboy.drawers.today.period import Closing, Due, Period, Rest, Work
 from tallboy.drawers.today.strip import NAME_FITS, NAME_WIDTH, Bar, Frame, outlines, shortened
 from tallboy.drawers.today.week import USUAL_HOURS
@@ -161,6 +161,7 @@ class DayLine:
     ready: list[Rest] = field(default_factory=list)
     closings: list[Closing] = field(default_factory=list)
     dues: list[Due] = field(default_factory=list)
+    deliveries: list[Delivery] = field(default_factory=list)
     away: list[str] = field(default_factory=list)
 
     @property
@@ -182,9 +183,13 @@ class DayLine:
         return max(0, len(self.closings) - MOST_LISTED)
 
     @property
+    def not_to_be_missed(self) -> bool:
+        return bool(self.closings or self.dues or self.deliveries)
+
+    @property
     def told(self) -> bool:
         """Whether there is anything to say of the day."""
-        return bool(self.pieces or self.ready or self.closings or self.dues or self.away or self.closed)
+        return bool(self.pieces or self.ready or self.not_to_be_missed or self.away or self.closed)
 
 
 def day_lines(period: Period) -> list[DayLine]:
@@ -199,6 +204,8 @@ def day_lines(period: Period) -> list[DayLine]:
         lines[period.day_of(closing.at)].closings.append(closing)
     for due in period.dues:
         lines[due.day].dues.append(due)
+    for delivery in period.deliveries:
+        lines[delivery.expected].deliveries.append(delivery)
     today = period.day_of(period.now)
     return [line for line in lines.values() if line.told or line.day == today]
 

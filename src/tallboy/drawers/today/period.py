@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from tallboy.book.models import DayOff, Shop
 from tallboy.book.stretches import kept_holidays, moment, timetable
-from tallboy.drawers.pieces.models import ClockEntry, Piece, Step
+from tallboy.drawers.pieces.models import ClockEntry, Delivery, Piece, Step
 from tallboy.drawers.today import queries
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.people import people_names
@@ -176,6 +176,14 @@ class Period:
         )
         told = {row.piece_id: row for row in PlannedPromise.objects.filter(plan=self.plan)} if self.plan else {}
         return [_due(piece, told.get(piece.pk)) for piece in pieces.order_by("promise", "id")]
+
+    @cached_property
+    def deliveries(self) -> list[Delivery]:
+        """What is expected in these days and has not come."""
+        rows = Delivery.objects.filter(
+            shop=self.shop, expected__gte=self.first, expected__lte=self.last, arrived_at__isnull=True
+        )
+        return list(rows.select_related("step__piece", "product"))
 
     @cached_property
     def stretches(self) -> list[Span]:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from html import escape
 
-from tallboy.drawers.pieces.models import Delivery
 from tallboy.drawers.today.people import person_name, told_names
 from tallboy.drawers.today.period import Period, Rest, Work
 from tallboy.drawers.today.strip import NAME_FITS, Bar, Frame, outlines, shortened
@@ -72,11 +71,6 @@ class PlanDay:
             if key in item.work.who or (key == NOBODY and not item.work.who):
                 others = (one for one in item.work.who if one != key)
                 yield Item(item.number, item.work, told_names(others, self.period.names))
-
-    def deliveries(self) -> list[Delivery]:
-        """What is expected on this day."""
-        rows = Delivery.objects.filter(shop=self.period.shop, expected=self.day, arrived_at=None)
-        return list(rows.select_related("step__piece", "product"))
 
 
 def draw(of: PlanDay, hands: Sequence[Hands], label: str, now_word: str) -> str:

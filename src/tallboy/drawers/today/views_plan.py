@@ -98,7 +98,6 @@ def day(request: HttpRequest, day: str) -> HttpResponse:
         "hands": hands,
         "several": len(hands) > 1,
         "drawing": plan_day.draw(of, hands, label, _("now")) if hands or of.rests else "",
-        "deliveries": of.deliveries(),
         "before": chosen - A_DAY,
         "after": chosen + A_DAY,
         "is_today": chosen == by.at.astimezone(by.shop.tz).date(),
@@ -112,7 +111,7 @@ def day(request: HttpRequest, day: str) -> HttpResponse:
 def path(request: HttpRequest, pk: int) -> HttpResponse:
     """A piece's path through the plan."""
     piece = queries.piece(shop_of(request), pk)
-    reasons = Reasons(piece.shop, who(request).at)
+    reasons = Reasons(piece.shop, who(request).at, piece)
     found = path_of(reasons, queries.steps_of(piece))
     promise = None if reasons.plan is None else reasons.plan.promises.filter(piece=piece).first()
     context = {
@@ -132,7 +131,7 @@ def path(request: HttpRequest, pk: int) -> HttpResponse:
 def why(request: HttpRequest, pk: int) -> HttpResponse:
     """Why a step is then and not earlier, what follows it, and how much room it has."""
     step = queries.step(shop_of(request), pk)
-    reasons = Reasons(step.shop, who(request).at)
+    reasons = Reasons(step.shop, who(request).at, step.piece)
     row = reasons.row(str(pk))
     chain = reasons.told(reasons.chain(str(pk)))
     context: dict[str, Any] = {

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
 
+from django.db.models import Q
+
 from tallboy.book.models import Shop
-from tallboy.drawers.pieces.models import Step, Wait
+from tallboy.drawers.pieces.models import Piece, Step, Wait
 from tallboy.drawers.today import queries
-from tallboy.drawers.today.felt import coat_felt
 from tallboy.drawers.today.edges import Edge, bridged
+from tallboy.drawers.today.felt import coat_felt
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.people import people_names, told_names
 from tallboy.drawers.today.rule_words import rule_word
@@ -77,8 +79,9 @@ class Working:
 class Reasons:
     """The plan in force with its reasons. Of the steps only what a chain needs is read, and in full only those that are told."""
 
-    def __init__(self, shop: Shop, now: datetime) -> None:
-        self.shop, self.now = shop, now
+    def __init__(self, shop: Shop, now: datetime, piece: Piece | None = None) -> None:
+        """`piece`: one that is looked at in any case, even when it has gone home."""
+        self.shop, self.now, self.piece = shop, now, piece
         self.plan = queries.current_plan(shop)
         self._steps: dict[str, Step] = {}
 
@@ -102,9 +105,12 @@ class Reasons:
     @cached_property
     def edges(self) -> list[Edge]:
         """What comes after what, skipped steps bridged over."""
-        asked = Wait.objects.filter(shop=self.shop, first__piece__handed_over_at__isnull=True)
-        steps = Step.objects.filter(shop=self.shop, state=Step.State.SKIPPED, piece__handed_over_at__isnull=True)
-        return bridged(steps, asked)
+        told = Q(piece__handed_over_at__isnull=True) | Q(piece=self.piece)
+        skipped = Step.objects.filter(told, shop=self.shop, state=Step.State.SKIPPED)
+        asked = Wait.objects.filter(
+            Q(first__piece__handed_over_at__isnull=True) | Q(first__piece=self.piece), shop=self.shop
+        )
+        return bridged(skipped, asked)
 
     @cached_property
     def waits(self) -> dict[tuple[str, str], Mapping[str, str | None]]:
@@ -210,8 +216,10 @@ def _planned(
     return network.Planned(str(pk), start, end, (), reason, running=running, people=tuple(people))
 
 
-def _fact(pk: int, began: datetime, ended: datetime) -> network.Planned:
+def _fact(pk: int, began: datetime | None, ended: datetime | None) -> network.Planned:
     """A step that is done, with the times it really had."""
+    assert began is not None
+    assert ended is not None
     return network.Planned(str(pk), began, ended, (), network.Reason("done", "", ended), done=True)
 
 
