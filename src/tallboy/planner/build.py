@@ -39,8 +39,8 @@ def build(problem: Problem) -> Grid:
     """
     order = check(problem)
     problem = _without(problem, {one.step for one in blocked_in(problem)})
-    begun = {step.key for step in problem.steps if _is_fact(step)}
-    scuffs = [link.scuff for link in problem.links if link.most is not None and link.then not in begun]
+    facts = {step.key for step in problem.steps if _is_fact(step)}
+    scuffs = [link.scuff for link in problem.links if link.most is not None and link.then not in facts]
     steps = [*problem.steps, *(step for step in scuffs if step is not None)]
     maker = _Maker(problem, steps)
     tasks = tuple(maker.task(step, number) for number, step in enumerate(steps))
