@@ -73,7 +73,8 @@ def test_a_can_on_its_way_is_told_wherever_it_matters(client_at: OpenAt, by: By)
     sent = {"what": "Clear varnish, 1 l", "product": can.pk, "expected": "2026-03-17"}
     client.post(address("expect"), sent)
     told = "“Clear varnish, 1 l” is expected Tue 17 Mar."
-    for page in (reverse("today:today"), address("steps", piece.pk), address("step", first.pk), address("deliveries")):
+    pages = [reverse("pieces:piece", args=[piece.pk]), address("steps", piece.pk)]
+    for page in (reverse("today:today"), *pages, address("step", first.pk), address("deliveries")):
         assert f"{told} 2 steps wait for it." in text_of(client.get(page))
     assert told in text_of(client.get(reverse("shelf:product", args=[can.pk])))
     start = PlannedStep.objects.get(step=first).start.astimezone(by.shop.tz)

@@ -10,12 +10,14 @@ from django.db.models import Sum
 
 from tallboy.book.models import Place, Shop
 from tallboy.book.queries import place_of_kind
+from tallboy.drawers.pieces.deliveries import not_arrived
 from tallboy.drawers.pieces.lead import untested
 from tallboy.drawers.pieces.models import ClockEntry, Delivery, Piece, Step, Wait
 from tallboy.drawers.shelf.models import Product
-from tallboy.drawers.today import deliveries, queries, scuffs
+from tallboy.drawers.today import queries, scuffs
 from tallboy.drawers.today.asks import DUST_STAGE, Asks, Known
 from tallboy.drawers.today.calendar import Calendar, calendar_of
+from tallboy.drawers.today.deliveries import awaits
 from tallboy.drawers.today.edges import Edge, bridged, still_asked, with_scuffs
 from tallboy.drawers.today.fit import Fit
 from tallboy.drawers.today.horizon import LEAST_DAYS, days_for
@@ -65,7 +67,7 @@ def gather(
     For questions of the kind "what if": `air_change` puts another air in place of the shop's, `cans` other cans in place of those with
     these numbers for what is still to do, `extra` holds unsaved steps and waits, with negative numbers, to be planned beside the shop's.
     """
-    expected = deliveries.not_arrived(shop)
+    expected = not_arrived(shop)
     book = _read(shop, now, cans or {}, extra, expected)
     waits = Waits(shop, now, _counted(book), air_change)
     calendar = calendar_of(shop, now, LEAST_DAYS)
@@ -84,7 +86,7 @@ def _read(shop: Shop, now: datetime, cans: Mapping[int, Product], extra: Extra, 
     asked = Wait.objects.filter(shop=shop, first__piece__handed_over_at__isnull=True)
     edges = with_scuffs(bridged(ahead, [*asked, *extra[1]]), by_wait)
     known = Known(
-        awaits=deliveries.awaits(every, expected, now, shop),
+        awaits=awaits(every, expected, now, shop),
         blocked=untested(ahead, [(edge.first, edge.then) for edge in edges]),
         at_it=_at_it(shop),
         only=_only(shop),

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from tallboy.book.doing import By
 from tallboy.book.models import Person, Shop
+from tallboy.drawers.pieces.deliveries import Expected, expected
 from tallboy.drawers.pieces.lead import lead_stops
 from tallboy.drawers.pieces.models import Step
 from tallboy.drawers.today import feed, run_words, runs
-from tallboy.drawers.today.deliveries import Expected, expected
 from tallboy.drawers.today.models import Plan, PlannedStep, PlanRun
 
 

@@ -17,11 +17,11 @@ from tallboy.book.pages import done_or_told, pdf_answer, shop_of, who
 from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.pieces import words
+from tallboy.drawers.pieces.deliveries import expected
 from tallboy.drawers.today import papers, queries
 from tallboy.drawers.today.actions import late_words, replan, told_late
 from tallboy.drawers.today.chances import lines
 from tallboy.drawers.today.day import Day, day_of
-from tallboy.drawers.today.deliveries import expected
 from tallboy.drawers.today.people import at_work, people_names, person_name, told_names
 from tallboy.drawers.today.standing import standing
 from tallboy.drawers.today.telling import rows_of

@@ -11,9 +11,9 @@ from tallboy.book.pages import shop_of, succeeds, who, whole_number
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces.actions import deliveries as act
 from tallboy.drawers.pieces.actions.needs import change_needs
+from tallboy.drawers.pieces.deliveries import expected, one_delivery
 from tallboy.drawers.pieces.models import Delivery, Step
 from tallboy.drawers.pieces.views.shared import crumbs
-from tallboy.drawers.today.deliveries import expected, one_delivery
 from tallboy.drawers.today.forms_needs import ArrivedForm, DayForm, ExpectForm, NeedsForm, day_shown
 from tallboy.drawers.today.views import act_and_plan, plan_and_tell
 

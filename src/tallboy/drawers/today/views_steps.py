@@ -19,12 +19,12 @@ from tallboy.book.pages import done_or_told, shop_of, succeeds, who, whole_numbe
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import layout, work
 from tallboy.drawers.pieces.actions.piece import add_note, add_photo
+from tallboy.drawers.pieces.deliveries import awaited_by, expected
 from tallboy.drawers.pieces.forms import NoteForm, PhotoForm
 from tallboy.drawers.pieces.lead import is_lead_test, lead_stops
 from tallboy.drawers.pieces.models import Piece, PiecePhoto, Route, Step
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
 from tallboy.drawers.today.chances import line_for
-from tallboy.drawers.today.deliveries import awaited_by, expected
 from tallboy.drawers.today.felt import coat_felt, told_already, touch_coat
 from tallboy.drawers.today.forms import (
     AddStepForm,

@@ -16,6 +16,7 @@ from tallboy.book.queries import journal
 from tallboy.drawers.air.queries import latest
 from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import piece as act
+from tallboy.drawers.pieces.deliveries import expected
 from tallboy.drawers.pieces.drawing import drawing_alone, elevation_svg
 from tallboy.drawers.pieces.forms import FaultForm, LeadTestForm, NoteForm, PhotoForm, SpotTestForm
 from tallboy.drawers.pieces.intake_form import EditForm
@@ -66,6 +67,7 @@ def _context(request: HttpRequest, pk: int) -> dict[str, Any]:
         "reading": latest(row.shop, who(request).at),
         "journal": journal(row.shop, "pieces.piece", row.pk, limit=15),
         "lead": words.cautions(["lead"])[0] if row.lead_unknown or row.lead_test == Piece.Lead.FOUND else None,
+        "expected": expected(row.shop, who(request).at, piece=row) if row.in_the_shop else [],
         "leaves": leaves(row, "piece"),
         "crumbs": crumbs(),
     }
