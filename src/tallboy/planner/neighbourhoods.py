@@ -25,12 +25,12 @@ from tallboy.planner.watch import Best, Watch
 
 BOUND_SHARE = 0.2  # of the time for the prices before the search, and again for those of plans on time after it
 BOUND_ROUNDS = 150
-LOOK = 0.5  # [s] at most for one stretch
+LOOK = 2.0  # the solver's effort for one stretch
 WET = (0.0, 0.2, 0.5, 1.0, 2.0)  # prices of open slots in which the air of a place is kept
 DEAR = (0.0, 0.3, 0.6, 1.0, 1.3)  # how much of the prices of hands counts
 HEAT = 60.0  # [slots] worse that a plan may well be at first
 LATE_WORTH = 2.0
-WAYS = (0.55, 0.2, 0.25)  # how often pieces are put back, a stretch is solved, the order is shaken
+WAYS = (0.25, 0.65, 0.1)  # how often pieces are put back, a stretch is solved, the order is shaken
 
 
 def search_more(best: Best, search: Search, watch: Watch) -> None:
@@ -42,7 +42,7 @@ def search_more(best: Best, search: Search, watch: Watch) -> None:
     Source: own derivation (large-neighbourhood search guided by the prices of a Lagrangian relaxation).
     """
     begun = time.monotonic()
-    found = _bounded(best, search.seconds * BOUND_SHARE, watch)
+    found = bounded(best, search.seconds * BOUND_SHARE, watch)
     neighbours = Neighbours(found, search, begun + search.seconds * (1 - BOUND_SHARE))
     now = best.board
     while neighbours.seconds > 0 and not _proven(best) and watch.goes_on(best):
@@ -51,7 +51,7 @@ def search_more(best: Best, search: Search, watch: Watch) -> None:
             now = board
             best.board = min(best.board, board, key=cost)
     if not watch.stopped and not _proven(best):
-        _bounded(best, begun + search.seconds - time.monotonic(), watch, found)
+        bounded(best, begun + search.seconds - time.monotonic(), watch, found)
     best.seconds += time.monotonic() - begun
 
 
@@ -67,8 +67,13 @@ def _weighed(board: Board) -> float:
     return missed * MISSED_WINDOW + LATE_WORTH * late + finish
 
 
-def _bounded(best: Best, seconds: float, watch: Watch, before: Bounds | None = None) -> Bounds:
-    """Raise the bound of the cost: of all plans or, when the best one is on time, of those that are."""
+def bounded(best: Best, seconds: float, watch: Watch, before: Bounds | None = None) -> Bounds:
+    """Raise the bound of the cost by the prices of hands: of all plans or, when the best one is on time, of those that are.
+
+    Parameters: best; seconds [s] at most; watch, which may stop it; before, prices to begin with.
+    Returns: what was found, with the prices.
+    Source: own derivation, see bounds.py.
+    """
     grid = best.board.grid
     missed, late, finish, _ = cost(best.board)
 
@@ -129,7 +134,7 @@ class Neighbours:
 
     def _stretch(self, board: Board) -> Board | None:
         seed = int(self.random.integers(1 << 30))
-        look = Search(min(LOOK, max(self.seconds, 0.05)), self.search.workers, seed)
+        look = Search(max(self.seconds, 0.05), self.search.workers, seed, LOOK)
         return anew(board, self.random, self.size, look)
 
     def _shaken(self, board: Board) -> Board | None:

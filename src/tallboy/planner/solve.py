@@ -13,7 +13,7 @@ from tallboy.planner.conflict import explain
 from tallboy.planner.greedy import best_greedy, cost
 from tallboy.planner.grid import Grid
 from tallboy.planner.improve import any_plan, improve
-from tallboy.planner.neighbourhoods import search_more
+from tallboy.planner.neighbourhoods import BOUND_SHARE, bounded, search_more
 from tallboy.planner.network import Blocked, Plan, Problem, Status
 from tallboy.planner.solver import Search
 from tallboy.planner.watch import Best, Progress, Told, Watch
@@ -52,9 +52,18 @@ def solve(
     elif used < seconds:
         looking = Watch(None if watch is None else _telling(watch, problem, blocked))
         if looking.goes_on(best):
-            better = search_more if len(grid.open_tasks) > BIG_SHOP else improve
-            better(best, search.within(seconds - used), looking)
+            _improve(best, search.within(seconds - used), looking)
     return plan_of(best, "optimal" if best.proven else "good", problem, blocked)
+
+
+def _improve(best: Best, search: Search, watch: Watch) -> None:
+    """The whole plan at once by the solver or, in a big shop, part by part; then how good a plan can be at best."""
+    if len(best.board.grid.open_tasks) > BIG_SHOP:
+        search_more(best, search, watch)
+        return
+    improve(best, search.within(search.seconds * (1 - BOUND_SHARE)), watch)
+    if not best.proven and not watch.stopped:
+        bounded(best, search.seconds * BOUND_SHARE, watch)
 
 
 def _begin(grid: Grid, search: Search, problem: Problem) -> tuple[Board, float]:

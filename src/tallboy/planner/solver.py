@@ -49,11 +49,15 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Search:
-    """How to search: at most `seconds` [s] of wall clock, with `workers` threads, from `seed`."""
+    """How to search: at most `seconds` [s] of wall clock, with `workers` threads, from `seed`.
+
+    `effort` is a second limit, in the solver's own count of work (about a second each): the same on any machine.
+    """
 
     seconds: float
     workers: int = 1
     seed: int = 1
+    effort: float | None = None
 
     def within(self, seconds: float) -> Search:
         """The same search with other time."""
@@ -86,6 +90,8 @@ def run(cp: CpModel, search: Search, *, prepare: bool = True, watcher: Watcher |
         solver.parameters.symmetry_level = 0
         solver.parameters.linearization_level = 0
     solver.parameters.max_time_in_seconds = max(search.seconds, 0.05)
+    if search.effort is not None:
+        solver.parameters.max_deterministic_time = search.effort
     solver.parameters.num_workers = search.workers
     solver.parameters.random_seed = search.seed
     # Ctrl+C is the caller's; the solver's own way with it ends the whole program when it runs in a thread.

@@ -21,7 +21,7 @@ from tallboy.planner.model_steps import add_lag, add_step, wait_after
 from tallboy.planner.solver import IntVar, LinearExpr, Outcome, Search, run
 
 ROOM = 288  # how much later [slots] than the stretch its steps may go: a day
-FEWEST, MOST = 8, 60  # steps in a stretch
+FEWEST, MOST = 12, 90  # steps in a stretch
 LATE = 10  # how much dearer a late slot is than one of finishing later, so that promises go first
 FINE = 20  # weights are rounded to 1/FINE
 
@@ -41,7 +41,7 @@ class Stretch:
 class Size:
     """How many steps a stretch has: more when it was proven best in time, fewer when not."""
 
-    steps: float = 20.0
+    steps: float = 40.0
 
     def learn(self, *, proven: bool) -> None:
         """Grow slowly, shrink quickly."""
@@ -98,7 +98,7 @@ def _solved(board: Board, stretch: Stretch, weights: Mapping[str, int], search: 
     goal += [model.end[i] for i in stretch.free]
     model.cp.minimize(sum(goal))
     hint(model, _seen(board, model))
-    return model, run(model.cp, search)
+    return model, run(model.cp, search, prepare=False)
 
 
 def _small_model(board: Board, stretch: Stretch) -> PlanModel:
