@@ -10,7 +10,7 @@ import pytest
 from bench.shared.shops import MONDAY, a_shop, working_hours
 from tests.planner.planner_made import moved
 
-from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Reason, Step
+from tallboy.planner.network import ByHour, Fixed, Link, Person, Plan, Problem, Reason, Step
 from tallboy.planner.rules import broken_rules
 from tallboy.planner.solve import solve
 
@@ -109,6 +109,27 @@ def test_closed_shop_in_words() -> None:
     """A step that does not fit in before lunch says so."""
     why = reason_of("one", replace(ONE, not_before=EIGHT + timedelta(hours=3, minutes=30)))
     assert (why.rule, why.text) == ("hours", "Too long to finish before the shop closes; fits from 13:00.")
+
+
+def in_the_morning(step: Step, until: int) -> Reason:
+    """Why a step waits that was ready in the evening, in a shop of one who begins at eight and one who begins at nine."""
+    hours = working_hours(MONDAY, 4)
+    late = tuple((max(start, start.replace(hour=9)), end) for start, end in hours)
+    problem = Problem(EIGHT, (step,), (), (), hours, people=(Person("ines"), Person("rui", hours=late)))
+    return (
+        solve(replace(problem, steps=(replace(step, not_before=EIGHT + timedelta(hours=until)),))).steps["one"].reason
+    )
+
+
+def test_one_who_comes_later_is_not_a_closed_shop() -> None:
+    """Where the shop opens at eight and the second pair of hands comes at nine, the shop is not called closed until nine."""
+    both = in_the_morning(replace(ONE, hands=2), until=10)
+    assert (both.rule, both.text) == (
+        "hours",
+        "Those who can do it, or its place, are not free for it until Tue 25 Mar, 09:00.",
+    )
+    one = in_the_morning(ONE, until=10)
+    assert (one.rule, one.text) == ("hours", "The shop is closed until Tue 25 Mar, 08:00.")
 
 
 def test_not_before_on_another_day_names_the_day() -> None:

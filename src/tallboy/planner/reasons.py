@@ -102,7 +102,8 @@ def _told(board: Board, task: Task, way: Way, hold: Hold, start: int) -> Reason:
     because = hold.because or _because(board, task, way, hold, start - 1)
     until = board.grid.clock.time(min(hold.again, start))
     told = Reason(hold.rule, "", until, tuple(board.grid.tasks[i].step.key for i in because))
-    return replace(told, text=_words(board, task, replace(hold, because=because), _when(board, until)))
+    short = replace(hold, because=because, again=min(hold.again, start))
+    return replace(told, text=_words(board, task, way, short, _when(board, until)))
 
 
 def _because(board: Board, task: Task, way: Way, hold: Hold, start: int) -> tuple[int, ...]:
@@ -119,7 +120,7 @@ def _because(board: Board, task: Task, way: Way, hold: Hold, start: int) -> tupl
     return found or board.shunning(hold.of, start, end + max(kept, default=0))
 
 
-def _words(board: Board, task: Task, hold: Hold, when: str) -> str:
+def _words(board: Board, task: Task, way: Way, hold: Hold, when: str) -> str:
     """The sentence for one hold."""
     names = _names(board, hold.because)
     if hold.lag is not None and hold.rule in ("wait", "order"):
@@ -127,7 +128,7 @@ def _words(board: Board, task: Task, hold: Hold, when: str) -> str:
     if hold.rule in ("dust", "vapour", "fire"):
         return _air_words(board, task, hold, names, when)
     if hold.rule == "hours":
-        return _hours_words(board, task, hold, when)
+        return _hours_words(board, task, way, hold, when)
     many = "is" if len(hold.because) == 1 else "are"
     sentences = {
         "hands": f"{names} {many} in hand until {when}." if names else f"Nobody who can do it is free until {when}.",
@@ -162,12 +163,13 @@ def _room_words(board: Board, hold: Hold, names: str, when: str) -> str:
     return f"Not enough left of “{name}”, taken by {names}: until {when}."
 
 
-def _hours_words(board: Board, task: Task, hold: Hold, when: str) -> str:
+def _hours_words(board: Board, task: Task, way: Way, hold: Hold, when: str) -> str:
     """Closed, nobody there who can do it, or too long to fit in before it closes."""
     ready = earliest(board, task, board.grid.first_slot, without=frozenset({hold.name}))
-    if ready is None or not any(a <= ready[0] < b for a, b in board.grid.spans):
+    if ready is None or not any(ready[0] < b and a < hold.again for a, b in board.grid.spans):
         return f"The shop is closed until {when}."
-    if any(a <= ready[0] < b for way in task.ways for a, b in way.spans):
+    at_once = any(a <= ready[0] < b for one in task.ways for a, b in one.spans)
+    if at_once or any(ready[0] < b and a < hold.again for a, b in way.spans):
         return f"Too long to finish before the shop closes; fits from {when}."
     return f"Those who can do it, or its place, are not free for it until {when}."
 
