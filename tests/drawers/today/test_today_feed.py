@@ -93,6 +93,18 @@ def test_short_window_reminds_in_its_middle(by: By) -> None:
     assert window.walk("VALARM")[0]["trigger"].dt == -timedelta(minutes=30)
 
 
+def test_a_missed_window_is_sanded_only_after_a_coat(by: By) -> None:
+    """What lay in a soak too long is not put right by sanding, and the calendar does not say so."""
+    piece = chair(by)
+    wait(step(piece, "Put to soak"), step(piece, "Clean the pull"), kind="soak", least_minutes=60, most_minutes=24 * 60)
+    can = varnish(by, recoat_until_minutes=24 * 60)
+    wait(coat(piece, "Coat 1", can), coat(piece, "Coat 2", can), kind="drying", from_label="recoat")
+    replan(by, seconds=QUICK)
+    found = events(feed.calendar_of(by.shop))
+    assert str(found["Window: Kitchen chair: Clean the pull"]["description"]) == "After “Put to soak”."
+    assert "sanded first" in str(found["Window: Kitchen chair: Coat 2"]["description"])
+
+
 def test_what_is_dry_when(by: By, bench: Piece) -> None:
     """A moment, not a stretch: when the last coat may be touched."""
     dry = events(feed.calendar_of(by.shop))["Dry: Kitchen chair: Coat 2"]

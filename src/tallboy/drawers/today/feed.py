@@ -187,7 +187,9 @@ def _window(told: Told, wait: dict[str, Any], first: Step, then: Step) -> Event:
     """From when to when the next step may follow, with a reminder before it is too late."""
     opens, closes = (datetime.fromisoformat(wait[key]) for key in ("opens", "closes"))
     opens = min(opens, closes)
-    after = _("After “%(first)s”. What comes later than this window has to be sanded first.") % {"first": first.title}
+    after = _("After “%(first)s”.") % {"first": first.title}
+    if first.does == "coat":
+        after += " " + _("What comes later than this window has to be sanded first.")
     title = _("Window: %(what)s") % {"what": _title(then)}
     event = told.event(f"window {first.pk} {then.pk}", opens, title, description=after)
     if opens < closes:
