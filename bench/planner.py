@@ -1,13 +1,15 @@
-"""How quick and how good the plans are: `python -m bench.planner [--quick] [--json] [--instance FILE]`.
+"""How quick and how good the plans are: `python -m bench.planner [--quick] [--json] [--svg FILE] [--instance FILE]`.
 
 Shops are invented (bench/shared/shops.py); published problems are read from the folder named by TALLBOY_REFERENCE, by default
-`../shared/reference` beside the checkout, and left out with a note when it is not there. `--instance FILE` solves one file
-of the kinds .jss, .sm and .sch instead, with `--seconds` and `--workers`.
+`../shared/reference` beside the checkout, and left out with a note when it is not there. The baselines, in the same run: the same
+rules put to the solver as they are (bench/shared/plain_model.py), and a general scheduling library (bench/shared/library.py).
+`--svg FILE` draws how time and gap grow with the pieces. `--instance FILE` solves one file of the kinds .jss, .sm and .sch instead,
+with `--seconds` and `--workers`.
 """
 
 from __future__ import annotations
 
-import os
+import importlib.util
 import statistics
 import sys
 import time
@@ -16,38 +18,21 @@ from datetime import timedelta
 from pathlib import Path
 
 from bench.shared.figures import Figure, options, report
+from bench.shared.growth import Grown, drawing
+from bench.shared.instances import beside_the_library, of_instances, one_instance
+from bench.shared.plain_model import Baseline, plain
 from bench.shared.shops import a_shop, later, untouched
-from tallboy.errors import BadFile
-from tallboy.planner.general import READERS, GeneralPlan, solve_general
+from tallboy.planner.mend import mend
 from tallboy.planner.network import Plan, Problem
 from tallboy.planner.rules import broken_rules
 from tallboy.planner.solve import first_plan, solve
 
-ROOT = Path(__file__).resolve().parents[1]
-KNOWN: dict[str, int | None] = {
-    "jobshop/ft06.jss": 55,
-    "jobshop/la01.jss": 666,
-    "jobshop/la02.jss": 655,
-    "jobshop/la16.jss": 945,
-    "project/j301_1.sm": 43,
-    "project/j305_1.sm": 53,
-    "project/j309_5.sm": 70,
-    "project/j3025_1.sm": 93,
-    "project/j3029_1.sm": 85,
-    "project/j3045_1.sm": 82,
-    "lags/j10-psp1.sch": 26,
-    "lags/j10-psp4.sch": 39,
-    "lags/j10-psp50.sch": 68,
-    "lags/j10-psp101.sch": 62,
-    "lags/j20-psp60.sch": 40,
-    "lags/j20-psp120.sch": 31,
-    "lags/j30-psp12.sch": 46,
-    "lags/j30-psp41.sch": 46,
-    "lags/j30-psp77.sch": 46,
-    "lags/j20-psp1.sch": None,
-    "lags/j30-psp2.sch": None,
-}
-HARD: dict[str, int | None] = {"project/j3013_1.sm": 58, "jobshop/ft10.jss": 930}
+SIZES = (2, 4, 8, 16, 24, 40)
+
+
+def shop_of(pieces: int, seed: int = 1) -> Problem:
+    """So many pieces of 45 steps for two pairs of hands, with as many weeks as they need."""
+    return a_shop(seed, pieces=pieces, steps=45, hands=2, days=60 * max(1, pieces // 8))
 
 
 def timed_first(problem: Problem) -> tuple[Plan, float]:
@@ -57,15 +42,15 @@ def timed_first(problem: Problem) -> tuple[Plan, float]:
     return plan, time.perf_counter() - begun
 
 
-def timed_solve(problem: Problem, seconds: float) -> tuple[Plan, float]:
+def timed_solve(problem: Problem, seconds: float, workers: int = 1) -> tuple[Plan, float]:
     """The solved plan and the seconds it took in all."""
     begun = time.perf_counter()
-    plan = solve(problem, seconds=seconds)
+    plan = solve(problem, seconds=seconds, workers=workers)
     return plan, time.perf_counter() - begun
 
 
 def of_shops(quick: bool) -> Iterator[Figure]:
-    """Four pieces of 25 steps, one pair of hands, six weeks: first plan, plan after a second, replanning after a slip."""
+    """Four pieces of 25 steps, one pair of hands, six weeks: first plan, and the plan after a second."""
     shops = [a_shop(seed) for seed in range(3 if quick else 12)]
     firsts = [timed_first(shop) for shop in shops]
     solved = [timed_solve(shop, 1.0) for shop in shops]
@@ -81,94 +66,131 @@ def of_shops(quick: bool) -> Iterator[Figure]:
     yield Figure("shops proven best within 1 s", proven, len(shops), better="more")
     broken = sum(bool(broken_rules(shop, plan)) for shop, (plan, _) in zip(shops, solved, strict=True))
     yield Figure("plans that break a rule", broken, aim=0)
-    note = "the only pair of hands lost an hour of a full week: most that follows must move"
-    yield from _after_a_slip("hands full", shops, [plan for plan, _ in solved], None, note)
-    shops = [a_shop(seed, pieces=3, steps=10, hands=2) for seed in range(8 if quick else 16)]
-    yield from _after_a_slip("hands to spare", shops, [solve(shop, seconds=1.0) for shop in shops], 0.8)
 
 
-def _after_a_slip(
-    name: str, shops: Sequence[Problem], plans: Sequence[Plan], aim: float | None, note: str = ""
-) -> Iterator[Figure]:
-    """On the third day a step takes an hour longer than planned: how quick the new plan is and how much of the old stays."""
-    slowest, stayed, count = 0.0, 0, 0
-    for shop, plan in zip(shops, plans, strict=True):
+def of_slips(quick: bool) -> Iterator[Figure]:
+    """On the third day a step takes an hour longer: how quick the plan is mended, how much stays, and what that costs."""
+    note = "the only pair of hands lost an hour of a full week"
+    shops = [a_shop(seed) for seed in range(3 if quick else 12)]
+    yield from _after_a_slip("1 hand, 4 x 25", shops, 1.0, note)
+    yield from _after_a_slip("2 hands, 8 x 45", [shop_of(8, seed) for seed in range(1 if quick else 4)], 2.0)
+    spare = [a_shop(seed, pieces=3, steps=10, hands=2) for seed in range(8 if quick else 16)]
+    yield from _after_a_slip("hands to spare, 3 x 10", spare, 0.5)
+
+
+def _after_a_slip(name: str, shops: Sequence[Problem], seconds: float, note: str = "") -> Iterator[Figure]:
+    slowest, stayed, count, broken = 0.0, 0, 0, 0
+    ratios = []
+    for shop in shops:
+        plan = solve(shop, seconds=seconds)
         now = shop.now + timedelta(days=2, hours=4)
-        begun = [planned for planned in plan.steps.values() if planned.start < now]
-        last = max(begun, key=lambda planned: planned.start).key
+        last = max((one for one in plan.steps.values() if one.start < now), key=lambda one: one.start).key
         again = later(shop, plan, now, (last,), 60)
-        new, seconds = timed_solve(again, 0.7)
-        slowest = max(slowest, seconds)
+        begun = time.perf_counter()
+        new = mend(again)
+        slowest = max(slowest, time.perf_counter() - begun)
         rest = untouched(again, last)
         count += len(rest)
         stayed += sum(new.steps[key].start == plan.steps[key].start for key in rest)
-    yield Figure(f"new plan after a slip, {name}", slowest, aim=1.0, unit="s", note="slowest shop")
-    yield Figure(
-        f"untouched steps that stay after a slip, {name}", stayed, count, aim, better="more", of="ratio", note=note
-    )
+        broken += bool(broken_rules(again, new))
+        ratios.append(new.cost / solve(again, seconds=seconds).cost)
+    yield Figure(f"mended after a slip, {name}", slowest, aim=1.0, unit="s", note="slowest shop")
+    yield Figure(f"untouched steps that stay, {name}", stayed, count, 0.8, better="more", of="ratio", note=note)
+    mean = statistics.mean(ratios)
+    yield Figure(f"cost of the mended plan against planning anew, {name}", mean, 1.0, note=f"mean; {seconds:g} s")
+    yield Figure(f"mended plans that break a rule, {name}", broken, aim=0)
 
 
 def of_bigger_shops(quick: bool) -> Iterator[Figure]:
-    """How the first plan grows, and a busy shop of eight pieces with two pairs of hands."""
-    for pieces in (8,) if quick else (8, 20, 40):
-        shop = a_shop(1, pieces=pieces, steps=45, hands=2, days=60 * max(1, pieces // 8))
-        plan, seconds = timed_first(shop)
-        yield Figure(
-            f"first plan, {pieces} pieces x 45 steps, 2 hands", seconds, aim=1.0 if pieces == 8 else 5.0, unit="s"
-        )
-        if pieces == 8:
-            best, _ = timed_solve(shop, 5.0 if quick else 20.0)
-            yield Figure("8 pieces x 45 steps: gap to the proven bound", best.gap)
-            yield Figure("8 pieces x 45 steps: cost against the greedy plan", best.cost, plan.cost, unit="min")
-            yield Figure("8 pieces x 45 steps: plans that break a rule", bool(broken_rules(shop, best)), aim=0)
+    """A busy shop of eight pieces with two pairs of hands, on two cores."""
+    for seed in (1,) if quick else (1, 2, 3):
+        shop = shop_of(8, seed)
+        first, _ = timed_first(shop)
+        best, took = timed_solve(shop, 5.0 if quick else 20.0, workers=2)
+        name = f"8 pieces x 45 steps, 2 hands, shop {seed}"
+        late = sum(kept.late_minutes for kept in best.promises)
+        yield Figure(f"{name}: gap to the proven bound", best.gap, aim=0.05, note=f"{best.status} after {took:.1f} s")
+        yield Figure(f"{name}: cost against the greedy plan", best.cost, first.cost, 1.0, "min", of="ratio")
+        yield Figure(f"{name}: minutes late", late, sum(kept.late_minutes for kept in first.promises), unit="min")
+        yield Figure(f"{name}: plans that break a rule", bool(broken_rules(shop, best)), aim=0)
 
 
-def of_instances(quick: bool) -> Iterator[Figure]:
-    """Published problems: the makespan found against the known optimum; those without a plan count as 1 when proven so."""
-    folder = Path(os.environ.get("TALLBOY_REFERENCE") or ROOT.parent / "shared" / "reference") / "instances"
-    if not folder.is_dir():
-        sys.stderr.write("published problems left out: no reference data (see TALLBOY_REFERENCE)\n")
+def of_baselines(quick: bool) -> Iterator[Figure]:
+    """Ours against the same rules put to the solver as they are, and against a general library on plainer shops."""
+    seconds = 3.0 if quick else 10.0
+    sizes = ((4, 25, 1),) if quick else ((4, 25, 1), (8, 25, 2), (8, 45, 2))
+    for pieces, steps, hands in sizes:
+        for seed in range(1 if quick else 3):
+            shop = a_shop(seed, pieces=pieces, steps=steps, hands=hands, days=60)
+            ours = solve(shop, seconds=seconds, workers=2)
+            name = f"{pieces} x {steps}, {hands} hands, shop {seed}"
+            yield from _beside(name, ours, plain(shop, seconds=seconds, workers=2), "the plain model")
+    yield from _library_shops(seconds, quick)
+
+
+def _library_shops(seconds: float, quick: bool) -> Iterator[Figure]:
+    if importlib.util.find_spec("pyjobshop") is None:
+        sys.stderr.write("the general library is left out: it is not there\n")
         return
-    for name, optimum in {**KNOWN, **({} if quick else HARD)}.items():
-        hard = name in HARD
-        begun = time.perf_counter()
-        plan = solve_instance(folder / name, seconds=120 if hard else 10, workers=8 if hard else 1)
-        note = f"{plan.status}, {time.perf_counter() - begun:.2f} s"
-        if optimum is None:
-            yield Figure(f"{name} has no plan", float(plan.status == "no plan"), 1.0, 1.0, better="more", note=note)
-        else:
-            yield Figure(name, float(plan.makespan or 0), optimum, 1.0, of="ratio", note=note)
+    from bench.shared.library import library, plainer  # needed by the bench only, and here only
+
+    for pieces, hands in ((4, 1),) if quick else ((4, 1), (8, 2), (16, 2)):
+        shop = plainer(a_shop(1, pieces=pieces, steps=25, hands=hands, days=60 * max(1, pieces // 8)))
+        ours = solve(shop, seconds=seconds, workers=2)
+        name = f"plainer shop, {pieces} x 25, {hands} hands"
+        yield from _beside(name, ours, library(shop, seconds=seconds, workers=2), "the library")
 
 
-def solve_instance(path: Path, *, seconds: float, workers: int) -> GeneralPlan:
-    """Solve one file of a known kind."""
-    reader = READERS.get(path.suffix.lower())
-    if reader is None:
-        raise BadFile(f"{path.name} is of an unknown kind.", f"Known are {', '.join(READERS)}.")
-    return solve_general(reader(path.read_text(encoding="utf-8", errors="replace")), seconds=seconds, workers=workers)
-
-
-def one_instance(path: Path, seconds: float, workers: int) -> Iterator[Figure]:
-    """What was found for one file: makespan against the proven bound, or the proof that there is none."""
-    plan = solve_instance(path, seconds=seconds, workers=workers)
-    note = f"{plan.status}, {plan.seconds:.2f} s"
-    if plan.makespan is None:
-        yield Figure(f"{path.name} has no plan", float(plan.status == "no plan"), 1.0, 1.0, better="more", note=note)
+def _beside(name: str, ours: Plan, other: Baseline, whose: str) -> Iterator[Figure]:
+    """The cost against the other's, and the bound against the other's (more is better)."""
+    if other.cost is None:
+        yield Figure(f"{name}: cost", ours.cost, unit="min", note=f"{whose} found no plan in {other.seconds:.0f} s")
     else:
-        yield Figure(path.name, float(plan.makespan), float(plan.bound), 1.0, of="ratio", note=note)
+        yield Figure(f"{name}: cost against {whose}", ours.cost, other.cost, 1.0, "min", of="ratio")
+    if other.bound > 0:
+        yield Figure(f"{name}: bound against {whose}", ours.bound, other.bound, unit="min", better="more")
+
+
+def grown(quick: bool) -> list[Grown]:
+    """First plan and gap after some seconds, by the number of pieces."""
+    rows = []
+    for pieces in SIZES[:3] if quick else SIZES:
+        shop = shop_of(pieces)
+        _, first = timed_first(shop)
+        best, _ = timed_solve(shop, 2.0 if quick else 20.0)
+        rows.append(Grown(pieces, first, best.gap))
+    return rows
+
+
+def of_growth(rows: Sequence[Grown]) -> Iterator[Figure]:
+    """The table that the drawing shows."""
+    for row in rows:
+        aim = 1.0 if row.pieces <= 8 else 5.0
+        yield Figure(f"first plan, {row.pieces} pieces x 45 steps, 2 hands", row.seconds, aim=aim, unit="s")
+        yield Figure(f"gap in the same time, {row.pieces} pieces x 45 steps, 2 hands", row.gap)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Measure and report; 1 when an aim is missed."""
     parser = options(__doc__)
     parser.add_argument("--instance", type=Path, help="solve this .jss, .sm or .sch file only")
+    parser.add_argument("--svg", type=Path, help="draw the growth with the pieces into this file")
     parser.add_argument("--seconds", type=float, default=60.0, help="time for --instance")
     parser.add_argument("--workers", type=int, default=8, help="threads for --instance")
     chosen = parser.parse_args(argv)
     if chosen.instance is not None:
         return report(one_instance(chosen.instance, chosen.seconds, chosen.workers), argv)
-    parts = (of_shops, of_bigger_shops, of_instances)
-    return report((figure for part in parts for figure in part(chosen.quick)), argv)
+    return report(_all(chosen.quick, chosen.svg), argv)
+
+
+def _all(quick: bool, svg: Path | None) -> Iterator[Figure]:
+    """Every figure, one part after another."""
+    for part in (of_shops, of_slips, of_bigger_shops, of_baselines, of_instances, beside_the_library):
+        yield from part(quick)
+    rows = grown(quick)
+    if svg is not None:
+        svg.write_text(drawing(rows), encoding="utf-8")
+    yield from of_growth(rows)
 
 
 if __name__ == "__main__":
