@@ -18,13 +18,14 @@ from tallboy.drawers.pieces.actions.work import change_minutes, finish_step, ski
 from tallboy.drawers.pieces.models import Piece, Route, Step, Surface, Wait
 from tallboy.drawers.shelf.actions import change_product
 from tallboy.drawers.shelf.models import Product
-from tallboy.drawers.today.actions import replan
+from tallboy.drawers.today.actions import keep_plan, replan
 from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.gather import gather
 from tallboy.drawers.today.models import PlannedStep
-from tallboy.drawers.today.queries import is_stale
+from tallboy.drawers.today.queries import is_stale, newest_journal
 from tallboy.drawers.today.scuffs import minutes_for
 from tallboy.planner.grid import wait_minutes
+from tallboy.planner.solve import solve
 
 HOUR = timedelta(hours=1)
 DAY = timedelta(days=1)
@@ -91,6 +92,21 @@ def test_planned_again_it_stays_the_same_step(by: By) -> None:
     assert (again.pk, again.minutes) == (scuff.pk, 45)
     assert start_of(again) + timedelta(minutes=45) <= start_of(second)
     assert all(row.holds for row in check_book(by.at))
+
+
+def test_a_better_plan_of_the_same_run_finds_the_step_that_the_first_one_made(by: By) -> None:
+    """Both were asked for before the book had it: one sanding, planned by the second plan too."""
+    first, second, _can = two_coats(by)
+    gathered = gather(by.shop, by.at)
+    found = solve(gathered.problem, seconds=0.3)
+    keep_plan(by, found, newest_journal(by.shop), gathered)
+    made = scuff_of(first)
+    keep_plan(by, found, newest_journal(by.shop), gathered)
+    scuff = scuff_of(first)
+    assert scuff is not None
+    assert scuff == made
+    assert start_of(scuff) < start_of(second)
+    assert Journal.objects.filter(action__in=["add scuff", "remove scuff"]).count() == 1
 
 
 def test_it_is_taken_away_when_it_is_not_needed(by: By) -> None:

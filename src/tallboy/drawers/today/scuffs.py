@@ -72,10 +72,22 @@ def write_scuffs(by: By, found: network.Plan, problem: network.Problem) -> netwo
     Gives the same plan with the new steps' own keys in place of those that the planner had for them.
     """
     wanted = {row.scuff for row in found.scuffed}
-    _take_away(by, wanted)
     new = [link.scuff.key for link in problem.links if link.scuff is not None and link.scuff.key in wanted]
-    waits = {f"{NEW}{wait.pk}": wait for wait in _waits(by, new)}
-    return _renamed(found, {key: str(_made(by, waits[key]).pk) for key in new if key in waits})
+    names = _made_meanwhile(by, new)
+    _take_away(by, {_named(key, names) for key in wanted})
+    names |= {f"{NEW}{wait.pk}": str(_made(by, wait).pk) for wait in _waits(by, new)}
+    return _renamed(found, names)
+
+
+def _made_meanwhile(by: By, new: Iterable[str]) -> dict[str, str]:
+    """The steps' keys of scuffs that the book had not when the planner was asked: an earlier plan of the same run made them."""
+    rows = Step.objects.filter(shop=by.shop, window_of__in=_numbers(new), state=Step.State.TO_DO)
+    return {f"{NEW}{wait}": str(pk) for pk, wait in rows.values_list("pk", "window_of")}
+
+
+def _numbers(new: Iterable[str]) -> list[int]:
+    """The waits that scuffs which are no steps yet belong to."""
+    return [int(key.removeprefix(NEW)) for key in new if key.startswith(NEW)]
 
 
 def _renamed(found: network.Plan, names: Mapping[str, str]) -> network.Plan:
@@ -102,8 +114,7 @@ def _all_named(keys: Iterable[str], names: Mapping[str, str]) -> tuple[str, ...]
 
 def _waits(by: By, new: Iterable[str]) -> list[Wait]:
     """The waits of scuffs that are no steps yet; one that somebody has taken away meanwhile is left out."""
-    numbers = [int(key.removeprefix(NEW)) for key in new if key.startswith(NEW)]
-    rows = Wait.objects.filter(shop=by.shop, pk__in=numbers, scuff__isnull=True)
+    rows = Wait.objects.filter(shop=by.shop, pk__in=_numbers(new), scuff__isnull=True)
     return list(rows.select_related("first__piece", "first__shop", "then"))
 
 
