@@ -45,6 +45,9 @@ def test_both_plans_are_said(tallboy: Tallboy, number: str) -> None:
     assert lines[0] == "If: a helper"
     assert any(line.startswith("Hall chair") and "earlier" in line for line in lines)
     assert lines[-1] == "Only a question: nothing is changed by it."
+    head, row = (next(line for line in lines if line.startswith(name)) for name in ("piece", "Hall chair"))
+    starts = [head.index(word) for word in ("promised", "as it is", "then")]
+    assert all(row[at - 2 : at] == "  " and row[at] != " " for at in starts)
 
 
 def test_as_json_for_a_script(tallboy: Tallboy, number: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -83,20 +83,21 @@ def answer_lines(answer: Answer) -> list[str]:
         )
         if side.plan is None
     ]
-    if answer.pieces:
-        lines.append(_line(_("piece"), _("promised"), _("as it is"), _("then"), ""))
-    lines += [
-        _line(row.name, _day(row.promised), _told(row.now, row.late_now), _told(row.then, row.late_then), row.gain)
+    head = (_("piece"), _("promised"), _("as it is"), _("then"), "")
+    rows = [
+        (row.name[:WIDTH], _day(row.promised), _told(row.now, row.late_now), _told(row.then, row.late_then), row.gain)
         for row in answer.pieces
     ]
+    lines += _columns([head, *rows]) if rows else []
     if answer.added:
         lines.append(_("Worked in the added hours or hands: %(time)s") % {"time": format_minutes(answer.added)})
     return [*lines, _("Only a question: nothing is changed by it.")]
 
 
-def _line(*columns: str) -> str:
-    name, promised, *rest = columns
-    return f"{name[:WIDTH]:{WIDTH}} {promised:12} {rest[0]:26} {rest[1]:26} {rest[2]}".rstrip()
+def _columns(rows: Sequence[tuple[str, ...]]) -> list[str]:
+    """Rows below each other, each column as wide as its widest word."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return ["  ".join(f"{text:{width}}" for text, width in zip(row, widths, strict=True)).rstrip() for row in rows]
 
 
 def _day(moment: datetime | None) -> str:
