@@ -11,7 +11,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 from tests.drawers.today.today_made import chair, coat, done, step, varnish, wait
-from tests.drawings import parsed
+from tests.drawings import bars, parsed
 
 from tallboy.book.actions import add_day_off
 from tallboy.book.doing import By
@@ -43,12 +43,6 @@ def page(client: Client, name: str, *args: object, **query: str) -> str:
     answer = client.get(reverse(f"today:{name}", args=args), query)
     assert answer.status_code == 200
     return str(answer.content.decode())
-
-
-def outlines(svg: str, kind: str) -> list[tuple[float, float]]:
-    """Left and right edge of each bar of a kind."""
-    shapes = [one.get("d", "") for one in parsed(svg).iter("path") if one.get("class") == f"plan-{kind}"]
-    return [(float(a), float(b)) for shape in shapes for a, b in re.findall(r"M([\d.]+) [\d.]+H([\d.]+)v", shape)]
 
 
 def texts(svg: str) -> list[str]:
@@ -114,7 +108,7 @@ def test_drying_promise_and_window_are_on_the_month(by: By) -> None:
     (row,) = month.rows_of(shown)
     svg = month.draw(shown, [row], "now")
     frame_left = NAME_WIDTH
-    (dries,) = outlines(svg, "drying")
+    (dries,) = bars(svg, "plan-drying")
     assert frame_left < dries[0] < dries[1]
     assert {"Kitchen chair", "now", "12"} <= set(texts(svg))
     assert 'class="plan-flag"' in svg

@@ -314,3 +314,33 @@ def test_the_day_says_who_does_what_where_several_work(client_at: OpenAt, by: By
     shown = page(client_at(by), "today")
     assert "· Ines, Rui" in shown
     assert mine.title in shown
+
+
+def test_a_long_day_is_cut_on_today_and_whole_on_its_own_page(client_at: OpenAt, by: By) -> None:
+    """Twenty-five short steps today and as many tomorrow: Today shows the first of them and leads to the whole day."""
+    piece = chair(by)
+    for number in range(25):
+        step(piece, f"Today {number:02d}", 10)
+        step(piece, f"Tomorrow {number:02d}", 10, not_before=by.at + 23 * HOUR)
+    replan(by, seconds=QUICK)
+    client = client_at(by)
+    shown = page(client, "today")
+    assert 20 <= len(re.findall(r">Today \d\d</a>", shown)) <= 21, "the next one stands first as well"
+    assert len(re.findall(r">Tomorrow \d\d</a>", shown)) == 14
+    for day in (by.at.date(), by.at.date() + timedelta(days=1)):
+        address = reverse("today:plan-day", args=[day.isoformat()])
+        assert address in shown
+        whole = str(client.get(address).content.decode())
+        assert len(re.findall(r">(?:Today|Tomorrow) \d\d</a>", whole)) == 25
+
+
+def test_many_cautions_of_the_plan_are_told_in_few_lines(client_at: OpenAt, by: By) -> None:
+    """Nine promises that cannot be kept: four sentences, how many more there are, and the way to the plan that has them all."""
+    for number in range(9):
+        step(chair(by, f"Chair {number}", promise=by.at.date()), "Sand", 480, split=True)
+    replan(by, seconds=QUICK)
+    client = client_at(by)
+    shown = page(client, "today")
+    assert shown.count("<b>Promise.</b>") == 4
+    assert "And 5 more: see the plan" in shown
+    assert page(client, "plan").count("<b>Promise.</b>") == 9

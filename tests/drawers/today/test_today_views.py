@@ -218,4 +218,4 @@ def test_many_late_pieces_are_told_in_few_lines(client_at: OpenAt, by: By) -> No
     answer = client.post(f"/step/{rub.pk}/minutes/", {"minutes": "70 min"}, follow=True)
     told = [str(line) for line in answer.context["messages"]]
     assert len(told) == 5
-    assert "more; Today tells them all" in told[-1]
+    assert "more; the plan tells them all" in told[-1]

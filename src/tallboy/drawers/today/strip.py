@@ -156,14 +156,17 @@ def shortened(name: str, fits: int) -> str:
 
 
 def outlines(frame: Frame, bars: Iterable[Bar], y: float, height: float) -> str:
-    """The outlines of bars of one kind as the data of one path: a shape for each would weigh many times as much."""
-    edges = (_edges(frame, bar) for bar in bars)
-    return "".join(f"M{_number(a)} {y:g}H{_number(b)}v{height:g}H{_number(a)}z" for a, b in edges if b > a)
+    """The outlines of bars of one kind as the data of one path: a shape for each would weigh many times as much.
 
-
-def _number(x: float) -> str:
-    """To a tenth, without a needless zero."""
-    return f"{x:.1f}".removesuffix(".0")
+    In whole pixels, and each from where the one before it began, which is shortest.
+    """
+    edges = [(round(a), round(b)) for a, b in (_edges(frame, bar) for bar in bars) if b > a]
+    at, parts = 0, []
+    for left, right in edges:
+        move = f"m{left - at} 0" if parts else f"M{left} {y:g}"
+        parts.append(f"{move}h{max(1, right - left)}v{height:g}h-{max(1, right - left)}z")
+        at = left
+    return "".join(parts)
 
 
 def _edges(frame: Frame, bar: Bar) -> tuple[float, float]:

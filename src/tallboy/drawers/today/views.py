@@ -38,6 +38,8 @@ MOST_WAITING = 6
 # So many promises are shown on Today, the least sure ones first.
 MOST_SURE = 5
 MOST_OTHERS = 5
+# So many sentences about promises, and about what was bent, are shown on Today; the plan has them all.
+MOST_CAUTIONS = 4
 
 
 @require_safe
@@ -48,6 +50,7 @@ def today(request: HttpRequest) -> HttpResponse:
         return render(request, "today/empty.html")
     day = day_of(by.shop, by.at)
     sure = lines(day.plan, day.promises)
+    late, warnings = list(told_late(day.promises)), day.plan.warnings if day.plan else []
     context = {
         "day": day,
         **_first(day, by),
@@ -55,7 +58,9 @@ def today(request: HttpRequest) -> HttpResponse:
         "more_waiting": len(day.waiting[MOST_WAITING:]),
         "strip": strip(day),
         "telling": TELLING,
-        "late": list(told_late(day.promises)),
+        "late": late[:MOST_CAUTIONS],
+        "warnings": warnings[:MOST_CAUTIONS],
+        "more_cautions": len(late[MOST_CAUTIONS:]) + len(warnings[MOST_CAUTIONS:]),
         "sure": sure[:MOST_SURE],
         "more_sure": len(sure[MOST_SURE:]),
         "air_now": air.now_rows(by.shop, by.at),
@@ -133,7 +138,7 @@ def _tell(request: HttpRequest, lines: list[str]) -> None:
         messages.warning(request, line)
     if len(lines) > MOST_TOLD:
         more = {"count": len(lines) - MOST_TOLD}
-        messages.warning(request, _("And %(count)s more; Today tells them all.") % more)
+        messages.warning(request, _("And %(count)s more; the plan tells them all.") % more)
 
 
 def _shown_anyway(request: HttpRequest) -> bool:

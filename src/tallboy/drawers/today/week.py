@@ -16,6 +16,9 @@ from tallboy.drawers.today.strip import Bar, Frame, Lane, draw
 
 COLUMNS = 6
 MOST_LANES = 8
+# More bars than this cannot be told apart in one row of a week.
+MOST_BARS = 30
+AT_ONE_GO = timedelta(minutes=10)
 LOOK_AHEAD = timedelta(days=14)
 METAL = ("metal",)
 SOAKING = ("soak",)
@@ -72,9 +75,23 @@ def _by_hands(day: Day, frame: Frame) -> list[Lane]:
             bars[key] += [Bar(*span, work_kind(row.step)) for span in row.spans() if frame.shows(*span)]
     headings = [_("by hands"), *[""] * len(keys)]
     return [
-        Lane(person_name(key, names), tuple(bars[key]), heading=heading)
+        Lane(person_name(key, names), tuple(_readable(bars[key])), heading=heading)
         for key, heading in zip(keys, headings, strict=False)
     ]
+
+
+def _readable(bars: list[Bar]) -> list[Bar]:
+    """Bars as they are while they can be told apart; of a full week, what is done at one go is one bar, whatever it is."""
+    if len(bars) <= MOST_BARS:
+        return bars
+    joined: list[Bar] = []
+    for bar in sorted(bars, key=lambda one: one.start):
+        last = joined[-1] if joined else None
+        if last is not None and bar.start - last.end <= AT_ONE_GO:
+            joined[-1] = Bar(last.start, max(last.end, bar.end), "hands")
+        else:
+            joined.append(Bar(bar.start, bar.end, "hands"))
+    return joined
 
 
 def work_kind(step: Step) -> str:
