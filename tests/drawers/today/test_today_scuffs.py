@@ -79,6 +79,18 @@ def test_a_missed_window_brings_a_sanding_into_the_book(by: By) -> None:
     assert all(row.holds for row in check_book(by.at))
 
 
+def test_it_is_not_sanded_while_the_window_is_open(by: By) -> None:
+    """The next coat is put off over the end of the window: sanded is after that end, not now while hands are free."""
+    first, second, _can = two_coats(by, recoat_until_minutes=4 * 1440)
+    Step.objects.filter(pk=second.pk).update(not_before=by.at + 5 * DAY)
+    for _time in range(2):
+        replan(by)
+        scuff = scuff_of(first)
+        assert scuff is not None
+        assert first.ended_at is not None
+        assert first.ended_at + 4 * DAY <= start_of(scuff) < start_of(second)
+
+
 def test_planned_again_it_stays_the_same_step(by: By) -> None:
     """Its minutes too, once somebody has changed them."""
     first, second, _can = two_coats(by)

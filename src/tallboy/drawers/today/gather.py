@@ -175,12 +175,12 @@ def _scuffed(links: Links, link: network.Link, edge: Edge, asks: Asks, book: _Bo
     """The link with the sanding that makes its window good when it is missed: the book's own step, or one to be made."""
     if not links.may_be_sanded(edge, link):
         return link
-    own = book.scuffs.get(edge.wait)
+    own, coat = book.scuffs.get(edge.wait), links.steps[edge.first]
     if own is not None:
-        return replace(link, scuff=asks.step(own))
-    coat = links.steps[edge.first]
+        return replace(link, scuff=scuffs.not_sooner(asks.step(own), coat, link.most))
     drafted = asks.step(scuffs.draft(coat, book.known.areas.get(coat.pk, 0.0), book.bench))
-    return replace(link, scuff=replace(drafted, key=f"{scuffs.NEW}{edge.wait}"))
+    named = replace(drafted, key=f"{scuffs.NEW}{edge.wait}")
+    return replace(link, scuff=scuffs.not_sooner(named, coat, link.most))
 
 
 def _with_behind(known: Known, links: Iterable[network.Link], calendar: Calendar) -> Known:

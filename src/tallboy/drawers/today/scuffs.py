@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from datetime import timedelta
 from typing import Final
 
 from django.utils.translation import gettext as _
@@ -18,6 +19,7 @@ from tallboy.book.models import Place
 from tallboy.book.queries import place_of_kind
 from tallboy.drawers.pieces.models import Step, Wait
 from tallboy.planner import network
+from tallboy.planner.grid import wait_minutes
 
 LEAST_MINUTES, MINUTES_PER_M2, SPREAD = 5, 10, 0.4
 """Sanding a hard coat dull all over by hand [min, min/m²], and its spread as a share: common practice, no source."""
@@ -59,6 +61,14 @@ def draft(coat: Step, area_m2: float, bench: Place | None) -> Step:
             "The window for the next coat is missed: the coat has set too hard for it to hold. Sand it dull all over."
         ),
     )
+
+
+def not_sooner(scuff: network.Step, coat: Step, most: int | network.ByHour | None) -> network.Step:
+    """The sanding of a coat that is laid, not before its window has closed: until then it takes the next coat without."""
+    if most is None or coat.ended_at is None:
+        return scuff
+    closes = coat.ended_at + timedelta(minutes=most if isinstance(most, int) else wait_minutes(most, coat.ended_at))
+    return replace(scuff, not_before=max(closes, scuff.not_before or closes))
 
 
 def by_wait(steps: Iterable[Step]) -> dict[int, Step]:
