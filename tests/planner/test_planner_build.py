@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from bench.shared.shops import MONDAY, working_hours
@@ -11,7 +11,7 @@ from bench.shared.shops import MONDAY, working_hours
 from tallboy.errors import BadInput, NoPlan
 from tallboy.planner.build import build
 from tallboy.planner.grid import wait_minutes, wait_table
-from tallboy.planner.network import ByHour, Fixed, Link, Problem, Promise, Step
+from tallboy.planner.network import ByHour, Fixed, Link, Problem, Promise, Resource, Step, Use
 
 EIGHT = MONDAY + timedelta(hours=8)
 STRIP = Step("strip", "dresser", "Strip the top", 60)
@@ -42,6 +42,45 @@ BAD = {
     "no zone": (a_problem(replace(STRIP, not_before=datetime(2031, 3, 25))), "time zone"),  # noqa: DTZ001 - the fault under test
     "promise for nothing": (replace(a_problem(STRIP), promises=(Promise("hat", EIGHT),)), "no steps"),
     "hours backwards": (replace(a_problem(STRIP), working=((EIGHT, MONDAY),)), "end before they begin"),
+    "a crowd": (replace(a_problem(STRIP), hands=1000), "1000 hands.*200 or fewer"),
+    "clamps without end": (
+        replace(a_problem(STRIP), resources=(Resource("clamps", "clamps", 10**12),)),
+        "1000000000000 of clamps",
+    ),
+    "takes clamps without end": (
+        replace(
+            a_problem(replace(STRIP, done=(MONDAY, EIGHT), uses=(Use("clamps", 10**12),))),
+            resources=(Resource("clamps", "clamps", 2),),
+        ),
+        "uses 1000000000000 of clamps",
+    ),
+    "held for ever": (
+        replace(
+            a_problem(replace(STRIP, uses=(Use("clamps", 1, Fixed(10**12)),))),
+            resources=(Resource("clamps", "clamps", 2),),
+        ),
+        "ten years",
+    ),
+    "dry in a thousand years": (
+        a_problem(STRIP, COAT, links=(Link("strip", "coat", least=Fixed(10**15)),)),
+        "ten years",
+    ),
+    "years of work": (a_problem(replace(STRIP, minutes=10**15, split=True)), "take years"),
+    "far date": (a_problem(replace(STRIP, not_before=datetime(9999, 12, 31, tzinfo=UTC))), "the year 9999"),
+    "old promise": (
+        replace(a_problem(STRIP), promises=(Promise("dresser", datetime.min.replace(tzinfo=UTC)),)),
+        "the year 1",
+    ),
+    "all the weight": (
+        replace(a_problem(STRIP), promises=(Promise("dresser", EIGHT, 10**15),)),
+        "the weight 1000000000000000",
+    ),
+    "wait unsure": (a_problem(STRIP, COAT, links=(Link("strip", "coat", spread=float("nan")),)), "the spread nan"),
+    "time unsure": (a_problem(replace(STRIP, spread=1e300)), "spread by 1e.300 minutes"),
+    "scuff begun": (
+        a_problem(STRIP, COAT, links=(Link("strip", "coat", most=60, scuff=replace(COAT, key="dull", started=EIGHT)),)),
+        "has begun already",
+    ),
 }
 
 

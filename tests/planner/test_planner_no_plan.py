@@ -8,7 +8,9 @@ import pytest
 from bench.shared.shops import MONDAY, a_shop, working_hours
 
 from tallboy.errors import NoPlan
+from tallboy.planner.checks import LONGEST_WAIT
 from tallboy.planner.network import Fixed, Link, Problem, Step
+from tallboy.planner.relaxed import shortest_end
 from tallboy.planner.solve import first_plan, solve
 
 EIGHT = MONDAY + timedelta(hours=8)
@@ -102,3 +104,11 @@ def test_greedy_planner_refuses_what_does_not_fit_the_hours() -> None:
     steps = tuple(Step(f"s{k}", "settle", f"Mend {k}", 120) for k in range(5))
     with pytest.raises(NoPlan, match="working hours"):
         first_plan(Problem(EIGHT, steps, (), (), working_hours(MONDAY, 1)))
+
+
+def test_a_chain_of_waits_beyond_the_calendar() -> None:
+    """Nine hundred waits of ten years each end later than any calendar knows; the bound stays within it, and is one."""
+    steps = tuple(Step(f"coat {k}", "slope", f"Coat {k}", 30) for k in range(900))
+    links = tuple(Link(f"coat {k}", f"coat {k + 1}", "drying", Fixed(LONGEST_WAIT)) for k in range(899))
+    found = shortest_end(Problem(EIGHT, steps, links, (), working_hours(MONDAY, 3)))
+    assert EIGHT + timedelta(days=36_000) < found < EIGHT + timedelta(days=37_000)

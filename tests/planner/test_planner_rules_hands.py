@@ -200,3 +200,9 @@ def test_two_facts_are_nobodys_fault() -> None:
     plan = plan_at(problem, {"a": at(8), "b": at(8)}, {"a": ("anna",), "b": ("anna",)})
     plan = changed(changed(plan, "a", running=True), "b", running=True)
     assert rules_broken(problem, plan) == set()
+
+
+def test_a_step_without_hands_needs_no_skill() -> None:
+    """What happens by itself, like a coat that dries, is done by nobody, so that nobody has to know how."""
+    problem = shop(replace(RUB, hands=0, skill="veneer"))
+    assert rules_broken(problem, plan_at(problem, {RUB.key: at(8)}, {RUB.key: ()})) == set()

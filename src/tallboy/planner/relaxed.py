@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta
 from tallboy.planner.network import ByHour, Fixed, Link, Person, Place, Problem, Step, Wait
 
 _HORIZON = timedelta(days=400)
+_FARTHEST = timedelta(days=36_525)
 
 
 @dataclass(frozen=True)
@@ -93,18 +94,19 @@ def shortest_end(problem: Problem) -> datetime:
     """The moment before which the steps cannot all be done, by their minutes, waits and dates alone: as if somebody were always there.
 
     Parameters: problem without circles.
-    Returns: a lower bound; now where there is nothing to do.
+    Returns: a lower bound, a hundred years from now at the most; now where there is nothing to do.
     Source: definition (longest path).
     """
     into: dict[str, list[Link]] = {step.key: [] for step in problem.steps}
     for link in problem.links:
         into[link.then].append(link)
+    far = problem.now.astimezone(UTC) + _FARTHEST
     ends: dict[str, datetime] = {}
     while len(ends) < len(into):
         for step in problem.steps:
             if step.key not in ends and all(link.first in ends for link in into[step.key]):
                 ready = [ends[link.first] + timedelta(minutes=_shortest(link.least)) for link in into[step.key]]
-                ends[step.key] = _end_of(step, problem.now, ready)
+                ends[step.key] = min(_end_of(step, problem.now, ready), far)
     return max(ends.values(), default=problem.now).astimezone(problem.now.tzinfo)
 
 

@@ -29,11 +29,11 @@ def crew_in_number(reading: Reading) -> Iterator[Finding]:
 
 
 def crew_knows_how(reading: Reading) -> Iterator[Finding]:
-    """At least one of those who do a step has the skill it needs."""
+    """At least one of those who do a step has the skill it needs; a step without hands needs none."""
     known = people_of(reading.problem)
     for placed in reading.open:
         skill = placed.step.skill
-        if skill and not any(skill in known.get(key, ()) for key in placed.planned.people):
+        if skill and placed.step.hands and not any(skill in known.get(key, ()) for key in placed.planned.people):
             yield f"{placed.key} needs somebody with the skill {skill}.", (placed.key,)
 
 
