@@ -314,6 +314,14 @@ def test_a_promise_in_the_past_is_refused() -> None:
         check_promise(date(2026, 3, 11), today)
 
 
+def test_a_promise_for_the_end_of_time_is_refused() -> None:
+    """The last day of the calendar has no moment after it, and in some time zones not even an end."""
+    today = date(2026, 3, 12)
+    check_promise(date(2046, 12, 31), today)
+    with pytest.raises(BadInput, match=r"The promise is 9999-12-31, which is far away. It must be within 20 years"):
+        check_promise(date.max, today)
+
+
 def test_the_schema_has_the_words_of_the_reader() -> None:
     Draft202012Validator.check_schema(SCHEMA)
     made, bay = SCHEMA["$defs"], SCHEMA["$defs"]["bay"]

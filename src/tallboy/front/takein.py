@@ -16,6 +16,7 @@ FAULT_KINDS: Final = (
 )  # fmt: skip
 PAINTED: Final = ("unknown", "yes", "no")
 LEAD_TESTS: Final = ("not tested", "none found", "found")
+FARTHEST_PROMISE: Final = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,8 +123,15 @@ def check_size(width: float, height: float, depth: float) -> None:
 
 
 def check_promise(promise: date | None, today: date) -> None:
-    """Raise BadInput when a piece is promised for a day that has gone by."""
-    if promise is not None and promise < today:
+    """Raise BadInput when a piece is promised for a day that has gone by, or for one that nobody here will live to see."""
+    if promise is None:
+        return
+    if promise < today:
         raise BadInput(
             f"The promise is {promise.isoformat()}, which is past.", f"It must be {today.isoformat()} or later."
+        )
+    if promise.year > today.year + FARTHEST_PROMISE:
+        raise BadInput(
+            f"The promise is {promise.isoformat()}, which is far away.",
+            f"It must be within {FARTHEST_PROMISE} years.",
         )

@@ -232,6 +232,8 @@ def test_without_a_question_there_is_the_form_alone(client_at: OpenAt, by: By) -
         ({"can": "1"}, "Name both cans"),
         ({"like": "999"}, "not one of the available choices"),
         ({"day": "2020-01-01"}, "That day is past"),
+        ({"day": "9999-12-31"}, "no plan reaches further than four years"),
+        ({"closed_days": "2", "until": "9999-12-31"}, "no plan reaches further than four years"),
         ({"day": "tomorrow"}, "Enter a valid date"),
         ({"ready": "2026-05-01"}, "Which piece is the new one like?"),
         ({"hands": "40"}, "not one of the available choices"),

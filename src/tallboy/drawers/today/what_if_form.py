@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from django import forms
@@ -14,9 +14,11 @@ from tallboy.book.fields import TemperatureField, offer
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.shelf.models import Product
+from tallboy.drawers.today.horizon import MOST_DAYS
 from tallboy.drawers.today.what_if import Question
 
 HOTTEST, COLDEST = 35.0, 5.0
+FARTHEST = timedelta(days=MOST_DAYS)
 
 
 def _day(label: Any, help_text: Any = "") -> forms.DateField:
@@ -100,6 +102,8 @@ class WhatIfForm(forms.Form):
         for name in ("day", "until", "ready"):
             if cleaned.get(name) and cleaned[name] < self.today:
                 self.add_error(name, _("That day is past."))
+            elif cleaned.get(name) and cleaned[name] > self.today + FARTHEST:
+                self.add_error(name, _("That day is too far away; no plan reaches further than four years."))
         return cleaned
 
     def question(self) -> Question:
