@@ -344,3 +344,15 @@ def test_many_cautions_of_the_plan_are_told_in_few_lines(client_at: OpenAt, by: 
     assert shown.count("<b>Promise.</b>") == 4
     assert "And 5 more: see the plan" in shown
     assert page(client, "plan").count("<b>Promise.</b>") == 9
+
+
+def test_lateness_is_told_in_days_of_the_calendar(client_at: OpenAt, by: By) -> None:
+    """The same days as in the words about the promise, not the hours since the evening of the promised day."""
+    piece = chair(by, promise=by.at.date())
+    for title in ("Sand", "Mend", "Wax"):
+        step(piece, title, 4 * 60)
+    plan = replan(by, seconds=QUICK)
+    row = plan.promises.get()
+    assert row.late_minutes % (24 * 60), "not whole days by the clock"
+    assert row.late_days == (row.finish.astimezone(by.shop.tz).date() - by.at.date()).days
+    assert f"{row.late_days} day" in page(client_at(by), "path", piece.pk)

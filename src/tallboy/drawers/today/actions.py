@@ -12,7 +12,7 @@ from django.utils.formats import date_format
 from django.utils.translation import ngettext
 
 from tallboy.book.doing import By, action
-from tallboy.drawers.pieces.models import Piece, Step
+from tallboy.drawers.pieces.models import Step
 from tallboy.drawers.today import chances, queries
 from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
@@ -180,13 +180,13 @@ def late_words(plan: Plan) -> list[str]:
 
 def told_late(promises: Iterable[PlannedPromise]) -> Iterator[str]:
     """The same for promises that are at hand already."""
-    return (_late(row.piece, row.finish) for row in promises if row.late_minutes)
+    return (_late(row) for row in promises if row.late_minutes)
 
 
-def _late(piece: Piece, finish: datetime) -> str:
+def _late(row: PlannedPromise) -> str:
+    piece, days = row.piece, row.late_days
     assert piece.promise is not None
-    local = timezone.localtime(finish, piece.shop.tz)
-    days = max(1, (local.date() - piece.promise).days)
+    local = timezone.localtime(row.finish, piece.shop.tz)
     text = ngettext(
         "%(piece)s cannot be ready on %(promise)s: it would be finished on %(finish)s, %(days)s day late.",
         "%(piece)s cannot be ready on %(promise)s: it would be finished on %(finish)s, %(days)s days late.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from django.db import models
+from django.utils.timezone import localtime
 from django.utils.translation import gettext_lazy as _
 
 from tallboy.book.models import Kept
@@ -99,6 +100,13 @@ class PlannedPromise(Kept):
 
     def __str__(self) -> str:
         return f"{self.piece_id} {self.finish:%Y-%m-%d %H:%M}"
+
+    @property
+    def late_days(self) -> int:
+        """By how many days of the calendar the promise is missed; 0 when it is kept."""
+        if not self.late_minutes or self.piece.promise is None:
+            return 0
+        return max(1, (localtime(self.finish, self.piece.shop.tz).date() - self.piece.promise).days)
 
 
 class PlanRun(Kept):
