@@ -13,7 +13,7 @@ from tallboy.drawers.today.strip import NAME_FITS, Bar, Frame, outlines, shorten
 from tallboy.drawers.today.week import USUAL_HOURS
 
 ACROSS, TOP, ROW, BAR, RING = 912, 34, 66, 24, 11
-MOST_RESTS = 8
+MOST_RESTS, MOST_LISTED = 8, 20
 NOBODY = ""
 
 
@@ -45,6 +45,11 @@ class PlanDay:
         self.period, self.day = period, period.first
         self.rests = [rest for rest in period.rests if rest.until > max(period.start, min(period.now, period.end))]
         self.rests.sort(key=lambda rest: rest.until)
+
+    @property
+    def more_rests(self) -> int:
+        """How many rests more there are than are listed."""
+        return max(0, len(self.rests) - MOST_LISTED)
 
     @property
     def closed(self) -> str | None:

@@ -11,7 +11,7 @@ from html import escape
 NAME_WIDTH, COLUMN, ROW, TOP, BAR, GAP, HEADING = 158, 152, 50, 44, 26, 6, 22
 LEAST_WIDTH = 3.0
 HANDS = ("hands", "metal")
-NAME_FITS = 19
+NAME_FITS = 17
 
 
 @dataclass(frozen=True)

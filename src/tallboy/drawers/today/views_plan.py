@@ -28,6 +28,8 @@ from tallboy.drawers.today.why import Reasons, room_left
 from tallboy.errors import NotFound
 
 A_PAGE = 20
+# On a day with more work than this the reasons are left to their own pages.
+MOST_REASONS = 60
 A_DAY = timedelta(days=1)
 # No plan reaches further, and nothing was done before.
 FIRST_YEAR, LAST_YEAR = 1990, 2200
@@ -96,7 +98,7 @@ def day(request: HttpRequest, day: str) -> HttpResponse:
         "period": of.period,
         "day": chosen,
         "hands": hands,
-        "several": len(hands) > 1,
+        "brief": len(of.period.work) > MOST_REASONS,
         "drawing": plan_day.draw(of, hands, label, _("now")) if hands or of.rests else "",
         "before": chosen - A_DAY,
         "after": chosen + A_DAY,
