@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -20,17 +20,17 @@ from tallboy.planner.greedy import cost, place_all
 from tallboy.planner.model import MISSED_WINDOW
 from tallboy.planner.reinsert import Market
 from tallboy.planner.solver import Search
-from tallboy.planner.stretches import Size, anew
+from tallboy.planner.stretches import anew
 from tallboy.planner.watch import Best, Watch
 
 BOUND_SHARE = 0.2  # of the time for the prices before the search, and again for those of plans on time after it
 BOUND_ROUNDS = 150
-LOOK = 2.0  # the solver's effort for one stretch
+LOOK = 6.0  # the solver's effort for one stretch
 WET = (0.0, 0.2, 0.5, 1.0, 2.0)  # prices of open slots in which the air of a place is kept
 DEAR = (0.0, 0.3, 0.6, 1.0, 1.3)  # how much of the prices of hands counts
 HEAT = 60.0  # [slots] worse that a plan may well be at first
 LATE_WORTH = 2.0
-WAYS = (0.25, 0.65, 0.1)  # how often pieces are put back, a stretch is solved, the order is shaken
+WAYS = (0.5, 0.45, 0.05)  # how often pieces are put back, a stretch is solved, the order is shaken
 
 
 def search_more(best: Best, search: Search, watch: Watch) -> None:
@@ -99,7 +99,6 @@ class Neighbours:
     found: Bounds
     search: Search
     ends: float
-    size: Size = field(default_factory=Size)
 
     def __post_init__(self) -> None:
         self.random = np.random.default_rng(self.search.seed)
@@ -135,7 +134,7 @@ class Neighbours:
     def _stretch(self, board: Board) -> Board | None:
         seed = int(self.random.integers(1 << 30))
         look = Search(max(self.seconds, 0.05), self.search.workers, seed, LOOK)
-        return anew(board, self.random, self.size, look)
+        return anew(board, self.random, look)
 
     def _shaken(self, board: Board) -> Board | None:
         """All steps placed anew in the order they have, but for some steps of one piece that come earlier or later."""

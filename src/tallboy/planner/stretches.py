@@ -21,7 +21,7 @@ from tallboy.planner.model_steps import add_lag, add_step, wait_after
 from tallboy.planner.solver import IntVar, LinearExpr, Outcome, Search, run
 
 ROOM = 288  # how much later [slots] than the stretch its steps may go: a day
-FEWEST, MOST = 12, 90  # steps in a stretch
+SIZES = (40, 80, 80, 100)  # steps in a stretch
 LATE = 10  # how much dearer a late slot is than one of finishing later, so that promises go first
 FINE = 20  # weights are rounded to 1/FINE
 
@@ -37,27 +37,15 @@ class Stretch:
     beside: tuple[int, ...]
 
 
-@dataclass
-class Size:
-    """How many steps a stretch has: more when it was proven best in time, fewer when not."""
-
-    steps: float = 40.0
-
-    def learn(self, *, proven: bool) -> None:
-        """Grow slowly, shrink quickly."""
-        self.steps = min(float(MOST), max(float(FEWEST), self.steps * (1.05 if proven else 0.85)))
-
-
-def anew(board: Board, random: np.random.Generator, size: Size, search: Search) -> Board | None:
+def anew(board: Board, random: np.random.Generator, search: Search) -> Board | None:
     """The plan with one stretch, taken at random, worked out anew and what follows it placed again.
 
-    Parameters: board, which stays as it is; random; size, which learns from how it went; search: seconds [s] at most, workers, seed.
+    Parameters: board, which stays as it is; random; search: seconds [s] and effort at most, workers, seed.
     Returns: the new plan, better or worse; None when nothing was found in the time.
     Source: own derivation (large-neighbourhood search over stretches of time, with serial placing of the rest).
     """
-    stretch = a_stretch(board, random, round(size.steps))
+    stretch = a_stretch(board, random, int(random.choice(SIZES)))
     model, outcome = _solved(board, stretch, _weights(board, random), search)
-    size.learn(proven=outcome.verdict == "optimal")
     return _refilled(board, stretch, model, outcome) if outcome.values else None
 
 
