@@ -9,7 +9,7 @@ in bench/planner.py.
 from __future__ import annotations
 
 import pytest
-from bench.planner import KNOWN as OPTIMA
+from bench.shared.instances import KNOWN as OPTIMA
 from tests.reference import reference
 
 from tallboy.errors import BadFile, BadInput
