@@ -215,6 +215,15 @@ def test_not_now_says_until_when(client_at: OpenAt, by: By) -> None:
     assert ": Sand." in page
 
 
+def test_put_off_to_a_day_names_the_day_alone(client_at: OpenAt, by: By) -> None:
+    """In three days: that day, and no hour that nobody chose."""
+    sand = step(chair(by), "Sand", 60)
+    client = client_at(by)
+    day = (by.at.astimezone(by.shop.tz) + timedelta(days=3)).strftime("%a %-d %b")
+    for page in (press(client, "not-now", sand, until="3 days"), client.get(address("step", sand.pk))):
+        assert re.search(rf"Put off until {day}[.:]", text_of(page))
+
+
 def test_take_down_done_says_what_is_still_on(client_at: OpenAt, by: By) -> None:
     """The take-down may be done with parts left on: how many is said, and the step leads to where parts are taken off."""
     piece = dresser(by)

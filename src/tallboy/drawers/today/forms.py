@@ -25,6 +25,9 @@ NOT_NOW = (
     ("7 days", _("in a week")),
 )
 
+MORNING = time(5)
+"""Before anybody opens a shop: what is put off to a day is put off to this time of it."""
+
 # How the fields of a role's can and of its coats are named.
 CAN, COATS = "can-", "coats-"
 
@@ -40,10 +43,10 @@ class NotNowForm(forms.Form):
         chosen = self.cleaned_data["until"]
         local = now.astimezone(shop.tz)
         if chosen == "tomorrow":
-            return datetime.combine(local.date() + timedelta(days=1), time(5), tzinfo=shop.tz)
+            return datetime.combine(local.date() + timedelta(days=1), MORNING, tzinfo=shop.tz)
         if chosen.endswith("days"):
             days = int(chosen.split()[0])
-            return datetime.combine(local.date() + timedelta(days=days), time(5), tzinfo=shop.tz)
+            return datetime.combine(local.date() + timedelta(days=days), MORNING, tzinfo=shop.tz)
         return now.astimezone(UTC) + timedelta(minutes=int(chosen))
 
 

@@ -27,6 +27,7 @@ from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
 from tallboy.drawers.today.chances import line_for
 from tallboy.drawers.today.felt import coat_felt, told_already, touch_coat
 from tallboy.drawers.today.forms import (
+    MORNING,
     AddStepForm,
     DoneForm,
     LayOutForm,
@@ -131,6 +132,7 @@ def _step_context(row: Step, by: By, **forms: Any) -> dict[str, Any]:
         "planned": PlannedStep.objects.filter(step=row).first(),
         "cautions": words.cautions(row.cautions),
         "lead_stops": row.open and lead_stops(row),
+        "put_off": _told(row.not_before) if row.not_before and row.state == Step.State.TO_DO else "",
         "only": [person.name for person in row.people.order_by("name")],
         "coming": [one for one in expected(row.shop, by.at) if row.open and awaited_by(row, one.delivery)],
         "ends_with_result": row.open and is_lead_test(row) and row.piece.lead_unknown,
@@ -215,7 +217,9 @@ def _tell_what_is_left(request: HttpRequest, row: Step) -> None:
 
 
 def _told(moment: datetime) -> str:
-    return str(date_format(timezone.localtime(moment), "D j M H:i"))
+    """Until when a step is put off: the day alone where a day was chosen."""
+    local = timezone.localtime(moment)
+    return str(date_format(local, "D j M" if local.time() == MORNING else "D j M H:i"))
 
 
 @require_POST
