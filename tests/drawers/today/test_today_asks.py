@@ -245,6 +245,18 @@ def test_waits_from_a_can_are_long_or_short_together(by: By) -> None:
     assert (fixed.spread, fixed.shared, outlasted.spread, outlasted.shared) == (0.0, "", 0.0, "")
 
 
+def test_too_few_hands_are_told(by: By) -> None:
+    """A glue-up for two in a shop of one is planned with one, and says so; with a second pair of hands nothing is said."""
+    glue = step(chair(by), "Glue and clamp", hands=2)
+    found = gathered(by)
+    assert asked(found.problem, glue).hands == 1
+    assert any("takes 2 pairs of hands at once, and the shop has 1" in trouble for trouble in found.troubles)
+    add_person(by, "Tomé")
+    found = gathered(by)
+    assert asked(found.problem, glue).hands == 2
+    assert not found.troubles
+
+
 def test_the_shops_calendar_is_handed_on(by: By) -> None:
     """People, places, what there is only so much of, and whether days should end early."""
     add_person(by, "Tomé")

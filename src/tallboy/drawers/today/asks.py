@@ -109,9 +109,17 @@ class Asks:
         return here
 
     def _hands(self, step: Step, people: tuple[str, ...]) -> tuple[int, str]:
-        """As many hands as there are, and the skill if one of them has it."""
+        """As many hands as there are, and the skill if one of them has it; what there is not is told."""
         able = self._crews.able(people)
         hands = min(step.hands, len(able))
+        if 0 < hands < step.hands:
+            self._tell(
+                _(
+                    "“%(step)s” takes %(needs)s pairs of hands at once, and the shop has %(there)s for it: it is planned with %(there)s. "
+                    "Get help before you lift or glue up."
+                )
+                % {"step": step.title, "needs": step.hands, "there": hands}
+            )
         skill = plain(step.skill)
         if not skill or not hands or any(skill in person.skills for person in able):
             return hands, skill
