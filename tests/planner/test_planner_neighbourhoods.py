@@ -147,6 +147,16 @@ def test_the_same_seed_makes_the_same_plans() -> None:
     assert runs[0] == runs[1]
 
 
+def test_several_workers_solve_several_stretches_at_once() -> None:
+    """Two stretches side by side: the plan that comes of them is whole and keeps every rule."""
+    problem = a_full_shop(2)
+    grid, board = first(problem)
+    found = priced(grid, float(sum(cost(board)[1:3])), rounds=5)
+    new = Neighbours(found, Search(60.0, workers=2), float("inf")).ways[1](board)
+    assert new is not None
+    assert broken_rules(problem, told(problem, new)) == ()
+
+
 def test_windows_lost_before_now_stay_lost() -> None:
     """A coat laid too long ago has missed its window for good: every new plan still says so."""
     coat = Step("coat", "slope", "Coat", 60, started=at(8 - 72), done=(at(8 - 72), at(9 - 72)))

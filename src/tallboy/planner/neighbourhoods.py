@@ -10,7 +10,9 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -132,9 +134,17 @@ class Neighbours:
         return self.market.put_back(board, pieces, since, dear, wet)
 
     def _stretch(self, board: Board) -> Board | None:
-        seed = int(self.random.integers(1 << 30))
-        look = Search(max(self.seconds, 0.05), self.search.workers, seed, LOOK)
-        return anew(board, self.random, look)
+        """A stretch solved; with several workers as many at the same time, of which the best is taken."""
+        seeds = [int(self.random.integers(1 << 30)) for _ in range(self.search.workers)]
+        if len(seeds) == 1:
+            return self._solved(board, seeds[0])
+        with ThreadPoolExecutor(len(seeds)) as pool:
+            boards = [new for new in pool.map(partial(self._solved, board), seeds) if new is not None]
+        return min(boards, key=_weighed, default=None)
+
+    def _solved(self, board: Board, seed: int) -> Board | None:
+        look = Search(max(self.seconds, 0.05), 1, seed, LOOK)
+        return anew(board, np.random.default_rng(seed), look)
 
     def _shaken(self, board: Board) -> Board | None:
         """All steps placed anew in the order they have, but for some steps of one piece that come earlier or later."""
