@@ -161,7 +161,8 @@ def outlines(frame: Frame, bars: Iterable[Bar], y: float, height: float) -> str:
     In whole pixels, and each from where the one before it began, which is shortest.
     """
     edges = [(round(a), round(b)) for a, b in (_edges(frame, bar) for bar in bars) if b > a]
-    at, parts = 0, []
+    at = 0
+    parts: list[str] = []
     for left, right in edges:
         move = f"m{left - at} 0" if parts else f"M{left} {y:g}"
         parts.append(f"{move}h{max(1, right - left)}v{height:g}h-{max(1, right - left)}z")
