@@ -17,6 +17,7 @@ from tests.drawings import parsed
 
 from tallboy.book.actions import set_hours
 from tallboy.book.doing import By
+from tallboy.drawers.pieces.actions.deliveries import expect
 from tallboy.drawers.pieces.models import Piece, Route
 from tallboy.drawers.today.dropped_in import NEW, dropped_in
 from tallboy.drawers.today.gather import gather
@@ -306,6 +307,15 @@ def test_a_warm_shop_can_save_a_promise(by: By) -> None:
     varnished(by, varnish(by, label_celsius=20.0, minimum_celsius=5), promise=by.at.date())
     found = saved(by.shop, by.at, None, QUICK)
     assert [row.query for row in found.savers if row.warm] == ["celsius=20+%C2%B0C"]
+
+
+def test_what_comes_too_late_is_named_as_what_would_save_it(client_at: OpenAt, by: By) -> None:
+    """Screws that come in a week hold up an hour's work promised for tomorrow: the page says so, and leads to what is on its way."""
+    piece = chair(by, "Chair", promise=by.at.date() + timedelta(days=1))
+    expect(by, "Brass screws", by.at.date() + timedelta(days=7), step=step(piece, "Fit the hinges", 60))
+    page = page_of(client_at(by), "rescue")
+    assert f'<a href="{reverse("today:deliveries")}">“Brass screws” here at once</a>' in page
+    assert "Nothing that was tried saves it" not in page
 
 
 def test_several_missed_promises_are_each_linked(client_at: OpenAt, by: By) -> None:

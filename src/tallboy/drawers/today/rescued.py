@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from urllib.parse import urlencode
 
@@ -90,7 +90,18 @@ class _Tries:
     def changes(self) -> list[Change]:
         usual = usual_changes(self.problem, self.missed, self.piece.name)
         others = (self._with(question, query) for question, query in self._questions())
-        return [*usual, *(change for change in others if change is not None)]
+        return [*self._delivered(), *usual, *(change for change in others if change is not None)]
+
+    def _delivered(self) -> Iterable[Change]:
+        """What the piece waits for being there at once: not a question of the what-if page, but of whoever sends it."""
+        key = self.missed.piece
+        coming = {one.what: one for step in self.problem.steps if step.piece == key for one in step.awaits}
+        if coming:
+            here = (replace(step, awaits=()) if step.piece == key else step for step in self.problem.steps)
+            words = _("%(what)s here at once") % {"what": ", ".join(f"“{what}”" for what in coming)}
+            change = OtherWaits(words, replace(self.problem, steps=tuple(here)), kind="delivery")
+            self._asked[id(change)] = {}
+            yield change
 
     def _questions(self) -> Iterable[tuple[Question, Query]]:
         """A warm shop, and for each can that is still to be laid on this piece others of its class."""
@@ -134,14 +145,16 @@ class _Tries:
 
 def _rows(rescue: Rescue, tries: _Tries, names: dict[str, str]) -> Iterable[SaverRow]:
     for saver in rescue.savers:
-        query = tries.query(saver.change)
+        parts = saver.change.changes if isinstance(saver.change, Together) else (saver.change,)
+        queries = [tries.query(part) for part in parts]
+        query = tries.query(saver.change) if all(queries) else {}
         yield SaverRow(
             name=capital(saver.change.name),
             used_minutes=saver.used_minutes,
             asks=saver.trouble.hours > 0,
             effects=[_effect(effect, names) for effect in saver.effects],
             query=urlencode(query),
-            warm="celsius" in query,
+            warm=any("celsius" in one for one in queries),
         )
 
 
