@@ -146,3 +146,12 @@ def test_what_each_piece_would_do_is_told() -> None:
     assert set(found.starts) == {task.index for task in grid.open_tasks}
     for i, start in found.starts.items():
         assert any(way.starts.gap(start) is not None for way in grid.tasks[i].ways)
+
+
+def test_going_on_lays_the_pieces_out_once() -> None:
+    """Going on from what was found before takes the same pieces and proves no less."""
+    grid = build(a_shop(2, pieces=4, steps=8))
+    before = priced(grid, 8000, rounds=20)
+    after = priced(grid, 8000, rounds=20, begin=before)
+    assert after.shop is before.shop
+    assert after.cost >= before.cost

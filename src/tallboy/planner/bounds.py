@@ -76,21 +76,21 @@ def priced(
     on_time: bool = False,
     rounds: int = 300,
     seconds: float = math.inf,
-    begin: Floats | None = None,
+    begin: Bounds | None = None,
     goes_on: Callable[[float], bool] = lambda bound: True,
 ) -> Bounds:
     """The best bound of hands for hire that can be found in the time.
 
     Parameters: grid; upper [slots] what some plan costs: sets how far prices move, not what is proven; on_time: bound only those
-    plans that keep every promise; rounds [1] and seconds [s] at most; begin, prices to begin with; goes_on, told each better
+    plans that keep every promise; rounds [1] and seconds [s] at most; begin, what was found of this grid before, with its prices; goes_on, told each better
     bound, ends the search by False.
     Returns: the bound and what goes with it.
     Validity: holds for every plan within the hours given.
     Source: own derivation, see above; prices after Held, Wolfe and Crowder, "Validation of subgradient optimization" (1974).
     """
-    shop = shop_of(grid)
+    shop = shop_of(grid) if begin is None else begin.shop
     worths = [worth_of(grid, piece, on_time=on_time) for piece in shop.pieces]
-    ascent = Ascent(upper, np.zeros(len(shop.available)) if begin is None else begin)
+    ascent = Ascent(upper, np.zeros(len(shop.available)) if begin is None else begin.prices)
     ends = time.monotonic() + seconds
     while ascent.rounds < rounds and time.monotonic() < ends and ascent.goes_on:
         bound, short, starts = _round(shop, worths, ascent.prices)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from tallboy.planner.grid import Grid, Lag, Slots, Task, WaitTable
+from tallboy.planner.grid import Grid, Lag, Slots, Task, WaitTable, Windows
 
 NO = 1e15  # dearer than any plan
 Ints = NDArray[np.int64]
@@ -108,6 +108,7 @@ class Hours:
 
     known: list[Spans] = field(default_factory=list)
     numbers: dict[Spans, int] = field(default_factory=dict)
+    _laid_out: dict[int, tuple[Windows, Ints, Ints]] = field(default_factory=dict)
 
     def number(self, spans: Spans) -> int:
         """The number of these hours."""
@@ -115,6 +116,15 @@ class Hours:
             self.numbers[spans] = len(self.known)
             self.known.append(spans)
         return self.numbers[spans]
+
+    def starts(self, windows: Windows) -> tuple[Ints, Ints]:
+        """Every start in these windows, and the closed time it sits through. Worked out once, for many steps share them."""
+        if id(windows) not in self._laid_out:
+            counts = np.array([window.hi - window.lo + 1 for window in windows], np.int64)
+            gaps = np.repeat(np.array([window.gap for window in windows], np.int64), counts)
+            starts = [np.zeros(0, np.int64), *(np.arange(window.lo, window.hi + 1) for window in windows)]
+            self._laid_out[id(windows)] = (windows, np.concatenate(starts), gaps)
+        return self._laid_out[id(windows)][1:]
 
 
 def trees(grid: Grid) -> tuple[tuple[PieceTree, ...], Hours]:
@@ -155,13 +165,12 @@ def _options(task: Task, lowest: int, horizon: int, hours: Hours) -> Options:
     parts: list[tuple[int, slice]] = []
     at = 0
     for way in {(way.spans, way.starts): way for way in task.ways}.values():
-        windows = [(max(w.lo, lowest), w.hi, w.gap) for w in way.starts if w.hi >= lowest]
-        for lo, hi, gap in windows:
-            starts.append(np.arange(lo, hi + 1))
-            ends.append(np.arange(lo, hi + 1) + gap + task.slots)
-        count = sum(hi - lo + 1 for lo, hi, _ in windows)
-        parts.append((hours.number(way.spans), slice(at, at + count)))
-        at += count
+        every, gaps = hours.starts(way.starts)
+        late = every >= lowest
+        starts.append(every[late])
+        ends.append(every[late] + gaps[late] + task.slots)
+        parts.append((hours.number(way.spans), slice(at, at + len(starts[-1]))))
+        at += len(starts[-1])
     if not at:
         return Options(np.array([horizon]), np.array([horizon]), ((parts[0][0], slice(0, 1)),))
     return Options(np.concatenate(starts), np.concatenate(ends), tuple(parts))

@@ -72,7 +72,7 @@ def _weighed(board: Board) -> float:
 def bounded(best: Best, seconds: float, watch: Watch, before: Bounds | None = None) -> Bounds:
     """Raise the bound of the cost by the prices of hands: of all plans or, when the best one is on time, of those that are.
 
-    Parameters: best; seconds [s] at most; watch, which may stop it; before, prices to begin with.
+    Parameters: best; seconds [s] at most; watch, which may stop it; before, what was found of the same grid before.
     Returns: what was found, with the prices.
     Source: own derivation, see bounds.py.
     """
@@ -89,7 +89,7 @@ def bounded(best: Best, seconds: float, watch: Watch, before: Bounds | None = No
         on_time=missed == late == 0,
         rounds=BOUND_ROUNDS,
         seconds=seconds,
-        begin=None if before is None else before.prices,
+        begin=before,
         goes_on=better,
     )
 
