@@ -123,3 +123,22 @@ def test_with_hands_to_spare_most_steps_stay() -> None:
         count += len(rest)
         stayed += sum(new.steps[key].start == plan.steps[key].start for key in rest)
     assert stayed >= 0.8 * count
+
+
+def test_a_piece_with_time_gives_way_where_nothing_else_fits() -> None:
+    """The displaced coat must be rubbed down within the hour, and every gap is too short: the stool gives way, the plan stands."""
+    steps = (
+        Step("strip", "slope", "Strip", 120, started=at(8)),
+        Step("coat", "stand", "Coat", 60),
+        Step("rub", "stand", "Rub down", 60),
+        Step("wax", "stool", "Wax", 60),
+        Step("oil", "stool", "Oil", 180),
+    )
+    links = (Link("coat", "rub", least=Fixed(0), most=0), Link("wax", "oil"))
+    seen = {"strip": at(8), "coat": at(9), "rub": at(10), "wax": at(11), "oil": at(13)}
+    hours = ((at(8), at(12)), (at(13), at(17)), (at(8, 1), at(10, 1)))
+    problem = replace(shop(*steps, links=links), now=at(9), previous=seen, working=hours)
+    new = mend(problem)
+    assert broken_rules(problem, new) == ()
+    assert new.steps["rub"].start == new.steps["coat"].end
+    assert new.missed_windows == ()

@@ -15,8 +15,9 @@ from tallboy.planner.answer import plan_of
 from tallboy.planner.board import Board
 from tallboy.planner.bounds import alone_in, shop_of
 from tallboy.planner.build import blocked_in, build
-from tallboy.planner.greedy import cost, finishes, follow, keep
+from tallboy.planner.greedy import cost, finishes, follow, keep, place_all, preceded
 from tallboy.planner.grid import Grid
+from tallboy.planner.holds import earliest, holds
 from tallboy.planner.network import Plan, Problem
 from tallboy.planner.reinsert import Market
 from tallboy.planner.solve import solve
@@ -26,11 +27,12 @@ MOVE = 120  # [min] by which finishing times must gain for each step that moves
 TRIES = 60  # at most: pieces put back
 
 
-def mend(problem: Problem, *, seconds: float = 0.7, seed: int = 1) -> Plan:
+def mend(problem: Problem, *, seconds: float = 0.6, seed: int = 1) -> Plan:
     """A plan after a slip that changes no more of `problem.previous` than it gains by.
 
-    Every step stays where it can; the others are fitted in around them, or pushed on in their order. Then piece after
-    piece is taken off and put back where it does best, each step that leaves its place paying for it.
+    Every step stays where it can; the others are fitted in around them, or pushed on in their order, or those of the pieces
+    that would be late go first. Then piece after piece is taken off and put back where it does best, each step that
+    leaves its place paying for it.
 
     Parameters: problem, with the starts people saw as `previous`; seconds [s] for trying; seed, for the order of trying.
     Returns: the plan, status "good"; its bound is that of each piece alone. Without `previous`, or when nothing fits in, the plan
@@ -41,19 +43,78 @@ def mend(problem: Problem, *, seconds: float = 0.7, seed: int = 1) -> Plan:
     """
     begun = time.monotonic()
     grid = build(problem)
-    boards = [board for board in (keep(grid), follow(grid)) if board is not None]
+    boards = _starts(grid)
     if not boards or not grid.open_tasks:
         return solve(problem, seconds=seconds, seed=seed)
     shop = shop_of(grid)
     market = Market(shop, np.zeros(len(shop.available)), float(grid.clock.length(MOVE)))
     ends = begun + seconds
     for k, board in enumerate(boards):
-        share = (ends - time.monotonic()) * (0.7 if k + 1 < len(boards) else 1.0)
+        share = (ends - time.monotonic()) * (0.5 if k + 1 < len(boards) else 1.0)
         boards[k] = _put_back(board, market, time.monotonic() + share, seed)
     best = Best(min(boards, key=judged))
     best.raise_cost(alone_in(shop))
     best.seconds = time.monotonic() - begun
     return plan_of(best, "good", problem, blocked_in(problem), stay=True)
+
+
+def _starts(grid: Grid) -> list[Board]:
+    """Plans to begin with: all that can stay stays; pieces that would be late by that go first; all is pushed on."""
+    kept = keep(grid) or _giving_way(grid)
+    boards = [kept, None if kept is None else _late_first(grid, kept), follow(grid)]
+    return [board for board in boards if board is not None]
+
+
+def _giving_way(grid: Grid) -> Board | None:
+    """Where what was displaced finds no room beside all others: piece by piece gives way, those with most time first.
+
+    The steps of a piece that gives way go on in their order, where they were or as soon after as can be.
+    """
+    board = Board(grid)
+    _stay(board, set())
+    moving = {task.step.piece for task in grid.open_tasks if task.index not in board.start}
+    others = {task.step.piece for task in grid.open_tasks} - moving
+    latest = grid.horizon + 1
+    for piece in ["", *sorted(others, key=lambda other: (-grid.due.get(other, (latest, 0))[0], other))]:
+        moving.add(piece)
+        board = Board(grid)
+        _stay(board, moving)
+        floors = {i: start for i, start in grid.previous.items() if grid.tasks[i].step.piece in moving}
+        found = place_all(grid, _seen_order(grid), floors=floors, board=board)
+        if found is not None:
+            return found
+    return None
+
+
+def _late_first(grid: Grid, kept: Board) -> Board | None:
+    """The late pieces among those disturbed go on as soon as they can, the other steps stay beside them where they can."""
+    ends, disturbed = finishes(kept), _disturbed(kept)
+    late = {piece for piece in disturbed if piece in grid.due and ends[piece] > grid.due[piece][0]}
+    board = Board(grid)
+    for i in grid.order:
+        task = grid.tasks[i]
+        if task.fact is None and task.step.piece in late and preceded(board, i):
+            found = earliest(board, task, max(grid.first_slot, grid.previous.get(i, 0)))
+            if found is not None:
+                board.place(task, *found)
+    _stay(board, late)
+    return place_all(grid, _seen_order(grid), board=board) if late else None
+
+
+def _stay(board: Board, moving: set[str]) -> None:
+    """Place every step where people saw it, if it can be there, but for those of pieces that are moving."""
+    grid = board.grid
+    for i, start in sorted(grid.previous.items(), key=lambda seen: (seen[1], seen[0])):
+        task = grid.tasks[i]
+        free = task.fact is None and task.step.piece not in moving and i not in board.start
+        if free and preceded(board, i) and start >= grid.first_slot:
+            way = next((way for way in task.ways if not holds(board, task, way, start)), None)
+            if way is not None:
+                board.place(task, start, way)
+
+
+def _seen_order(grid: Grid) -> list[float]:
+    return [float(grid.previous.get(i, grid.horizon + i)) for i in range(len(grid.tasks))]
 
 
 def judged(board: Board) -> tuple[int, int, int]:
