@@ -43,7 +43,7 @@ def mend(problem: Problem, *, seconds: float = 0.6, seed: int = 1) -> Plan:
     """
     begun = time.monotonic()
     grid = build(problem)
-    boards = _starts(grid)
+    boards = starts(grid)
     if not boards or not grid.open_tasks:
         return solve(problem, seconds=seconds, seed=seed)
     shop = shop_of(grid)
@@ -58,7 +58,7 @@ def mend(problem: Problem, *, seconds: float = 0.6, seed: int = 1) -> Plan:
     return plan_of(best, "good", problem, blocked_in(problem), stay=True)
 
 
-def _starts(grid: Grid) -> list[Board]:
+def starts(grid: Grid) -> list[Board]:
     """Plans to begin with: all that can stay stays; pieces that would be late by that go first; all is pushed on."""
     kept = keep(grid) or _giving_way(grid)
     boards = [kept, None if kept is None else _late_first(grid, kept), follow(grid)]

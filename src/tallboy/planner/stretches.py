@@ -1,7 +1,8 @@
 """A stretch of a plan worked out anew by the solver, and what follows it placed again.
 
-The solver betters some eighty steps in a second or two where it cannot begin to work on some hundred. Steps before the stretch stay, those in it are set free, those behind it are left out: what the solver makes small is the slot
-in which each piece could go on. The greedy planner then places the rest in the order it had.
+The solver betters some eighty steps in a second or two where it cannot begin to work on some hundred. Steps before the stretch
+stay, those in it are set free, those behind it are left out: what the solver makes small is the slot in which each piece could
+go on. The greedy planner then places the rest in the order it had.
 """
 
 from __future__ import annotations
