@@ -245,6 +245,18 @@ def test_waits_from_a_can_are_long_or_short_together(by: By) -> None:
     assert (fixed.spread, fixed.shared, outlasted.spread, outlasted.shared) == (0.0, "", 0.0, "")
 
 
+def test_no_flame_beside_what_its_caution_keeps_flames_from(by: By) -> None:
+    """Oil has no open solvent, but its caution says no hot air while it is wet: the plan keeps what the caution says."""
+    piece = chair(by)
+    oil = coat(piece, "Oil", varnish(by), cautions=["oily-rags", "open-flame"])
+    paint, iron = step(piece, "Paint"), step(piece, "Iron", ignition=True, cautions=["open-flame"])
+    problem = gathered(by).problem
+    assert asked(problem, oil).fumes is not None
+    assert not asked(problem, oil).solvent
+    assert asked(problem, paint).fumes is None
+    assert asked(problem, iron).fumes is None, "it would stand in its own way"
+
+
 def test_too_few_hands_are_told(by: By) -> None:
     """A glue-up for two in a shop of one is planned with one, and says so; with a second pair of hands nothing is said."""
     glue = step(chair(by), "Glue and clamp", hands=2)

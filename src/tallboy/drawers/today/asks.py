@@ -20,6 +20,8 @@ DUST_STAGE = "touch"
 # What a solvent wiped on leaves in the air burns for so long at the most [min]: common practice, no source.
 LONGEST_FUMES = 4 * 60
 NO_WAIT = network.Fixed(0)
+# The caution of what must not meet a flame while it is wet, solvent or not.
+NO_FLAME = "open-flame"
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,7 @@ class Asks:
             awaits=self._known.awaits.get(step.pk, ()),
             noisy=step.noisy,
             solvent=step.solvent,
-            fumes=self._fumes(step) if step.solvent else None,
+            fumes=self._fumes(step) if _flame_shy(step) else None,
             ignition=step.ignition,
             fit=fit,
             fit_minutes=fit_minutes,
@@ -189,6 +191,11 @@ class Asks:
         """The longest wait of these kinds behind a step."""
         rests = [link.least for link in self._known.behind.get(str(step.pk), ()) if link.kind in kinds]
         return max(rests, key=longest_wait, default=NO_WAIT)
+
+
+def _flame_shy(step: Step) -> bool:
+    """Whether no flame may come near: an open solvent, or what its own caution keeps flames from, as an oil that is still wet."""
+    return step.solvent or (NO_FLAME in step.cautions and not step.ignition)
 
 
 def longest_wait(wait: network.Wait) -> int:

@@ -100,7 +100,7 @@ def _read(shop: Shop, now: datetime, cans: Mapping[int, Product], extra: Extra, 
 
 
 def _steps(shop: Shop, cans: Mapping[int, Product]) -> list[Step]:
-    rows = Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).defer("cautions", "needs", "note")
+    rows = Step.objects.filter(shop=shop, piece__handed_over_at__isnull=True).defer("needs", "note")
     # One object a piece, a place and a can, not one a step: there are many steps.
     steps = list(rows.prefetch_related("piece", "place", "product"))
     for step in steps:
