@@ -183,8 +183,11 @@ def _air_words(board: Board, task: Task, hold: Hold, names: str, when: str) -> s
         ("dust", False): f"Not to be laid in the dust of {names}: until {when}.",
         ("vapour", True): f"Not beside the open solvent of {names} without fresh air: until {when}.",
         ("vapour", False): f"No open solvent without fresh air beside {names}: until {when}.",
-        ("fire", True): f"No flame, heat or sparks while {names} gives off vapour that burns: until {when}.",
-        ("fire", False): f"No vapour that burns beside the flame, heat or sparks of {names}: until {when}.",
+        ("fire", True): f"No flame, heat or sparks while {names} can catch fire: until {when}.",
+        (
+            "fire",
+            False,
+        ): f"Nothing that catches fire so easily beside the flame, heat or sparks of {names}: until {when}.",
     }
     return words[hold.rule, held].strip()
 
