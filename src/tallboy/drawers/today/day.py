@@ -17,6 +17,8 @@ DAYS_AHEAD = 7
 # As far as the week's drawing can reach, with a weekend and a holiday in it.
 LOOK_AHEAD = timedelta(days=10)
 MOST_TURNS = 14
+# What the pages of reasons ask for; Today reads hundreds of rows, and not this of them.
+NOT_SHOWN = ("because", "until", "window_closes", "free_until", "spare_until")
 # A step that should have begun longer ago than this means that the day has gone another way than the plan.
 SLIP = timedelta(minutes=20)
 
@@ -107,7 +109,7 @@ def _planned(plan: Plan | None, until: datetime) -> list[PlannedStep]:
     if plan is None:
         return []
     still = PlannedStep.objects.filter(plan=plan, step__state__in=[Step.State.TO_DO, Step.State.RUNNING])
-    ordered = still.select_related("step").order_by("start", "id")
+    ordered = still.select_related("step").defer(*NOT_SHOWN).order_by("start", "id")
     rows = list(ordered.filter(start__lt=until)) or list(ordered[:1])
     queries.share_pieces([row.step for row in rows])
     return rows

@@ -19,6 +19,9 @@ from tallboy.drawers.today.people import people_names
 from tallboy.drawers.today.week import rest_kind, work_kind
 
 A_DAY = timedelta(days=1)
+# What these pages show of hundreds of rows. The rest is read when it is asked for.
+STEP_SHOWN = ("title", "does", "state", "ended_at", "minutes", "piece", "place")
+ROW_SHOWN = ("start", "end", "blocks", "people", "reason", *(f"step__{name}" for name in STEP_SHOWN))
 Span = tuple[datetime, datetime]
 
 
@@ -94,7 +97,7 @@ class Period:
             return []
         found = PlannedStep.objects.filter(plan=self.plan, start__lt=self.end, end__gt=self.start)
         still = found.filter(step__state__in=[Step.State.TO_DO, Step.State.RUNNING])
-        rows = list(still.select_related("step").order_by("start", "id"))
+        rows = list(still.select_related("step").only(*ROW_SHOWN).order_by("start", "id"))
         queries.share_pieces([row.step for row in rows])
         return rows
 
@@ -135,7 +138,7 @@ class Period:
         """The steps that these waits speak of, by their keys."""
         keys = {key for wait in self._waits for key in (wait["first"], wait["then"])}
         pks = [int(key) for key in keys if key.isdecimal()]
-        known = list(Step.objects.filter(shop=self.shop, pk__in=pks))
+        known = list(Step.objects.filter(shop=self.shop, pk__in=pks).only(*STEP_SHOWN))
         queries.share_pieces(known)
         return {str(step.pk): step for step in known}
 
