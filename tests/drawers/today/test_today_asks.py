@@ -309,3 +309,11 @@ def test_another_air_other_cans_and_a_piece_that_is_not_there_yet(by: By) -> Non
     problem = gather(by.shop, by.at, extra=([guest], [])).problem
     assert [row.piece for row in problem.steps if row.key == "-7"] == ["-1"]
     assert Step.objects.count() == 2
+
+
+def test_a_lift_that_one_has_begun_keeps_two(by: By) -> None:
+    """Who pressed the button is at it, and so is somebody else: nobody is planned away from the other end of a dresser."""
+    other = add_person(by, "Tomé")
+    lift = step(chair(by), "Carry it to the bench", hands=2)
+    start_step(by, lift)
+    assert asked(gathered(by).problem, lift).people == (str(by.person.pk), str(other.pk))

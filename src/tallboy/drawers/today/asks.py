@@ -52,7 +52,7 @@ class Asks:
     def step(self, step: Step) -> network.Step:
         """A step that is done, has begun or is still to do."""
         to_do = step.state == Step.State.TO_DO
-        people = self._people(step) if to_do else self._known.at_it.get(step.pk, ())
+        people = self._people(step) if to_do else self._at_it(step)
         hands, skill = self._hands(step, people) if to_do else (step.hands, "")
         place = step.place.name if step.place else ""
         spans, stretch = self._crews.stretches(place, step.noisy, hands, skill, people if to_do else ())
@@ -109,6 +109,15 @@ class Asks:
                 % {"step": step.title}
             )
         return here
+
+    def _at_it(self, step: Step) -> tuple[str, ...]:
+        """Who is at a step that has begun; of one that takes more hands than have said so, the next who are at nothing else too."""
+        known = self._known.at_it.get(step.pk, ())
+        if not known:
+            return ()
+        busy = {key for keys in self._known.at_it.values() for key in keys}
+        free = [person.key for person in self._calendar.people if person.key not in busy]
+        return (*known, *free[: max(0, step.hands - len(known))])
 
     def _hands(self, step: Step, people: tuple[str, ...]) -> tuple[int, str]:
         """As many hands as there are, and the skill if one of them has it; what there is not is told."""
