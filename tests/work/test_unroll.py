@@ -153,14 +153,30 @@ def test_put_back_waits_until_the_last_coat_can_be_handled() -> None:
 
 
 def test_untested_old_paint_is_tested_first() -> None:
-    """The lead test opens the list; what makes dust or rubs at paint waits for it, and carries the caution."""
+    """Only looking comes before the lead test; what makes dust or rubs at paint waits for it, and carries the caution."""
     plan = unroll(ROUTES["paint-over"], REPAIRS, replace(DRESSER, old_paint_unknown=True))
-    assert plan.steps[0].key == "lead-test"
+    assert [one.key for one in plan.steps[:3]] == ["photographs", "lead-test", "take-down"]
+    assert "lead-test" not in before(plan)["photographs"]
+    assert all("lead-test" in before(plan)[one.key] for one in plan.steps[2:])
     for key in ("wash", "key", "flush", "metal-clean:pull"):
         assert wait(plan, "lead-test", key).text == "The old paint must be tested for lead first."
         assert step(plan, key).cautions[0] == "lead"
-    assert any("wet" in need for need in step(plan, "key").needs)
     assert "lead" not in step(plan, "topcoat#1").cautions
+
+
+def test_paint_with_lead_is_sanded_wet() -> None:
+    """The title says so, and the list of tools too: no dry paper, no vacuum that lets fine dust through."""
+    job = replace(DRESSER, old_paint_unknown=True, lead_test_recorded=True, lead_found=True)
+    sand = step(unroll(ROUTES["paint-over"], REPAIRS, job), "key")
+    assert sand.title == "Sand the old finish dull, wet"
+    assert sand.needs == (
+        "Wet-and-dry paper 150 and 220", "Sanding block", "Dust mask",
+        "Water spray: keep the dust wet", "Vacuum with a class H (HEPA) filter",
+    )  # fmt: skip
+    assert sand.cautions[0] == "lead"
+    between = step(unroll(ROUTES["paint-over"], REPAIRS, job), "rub-between#1")
+    assert "Wet-and-dry paper 320 or a fine pad" in between.needs
+    assert step(unroll(ROUTES["paint-over"], REPAIRS, DRESSER), "key").title == "Sand the old finish dull"
 
 
 @pytest.mark.parametrize(

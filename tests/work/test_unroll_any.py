@@ -114,9 +114,14 @@ def repairs_hold_the_finish(plan: Unrolled, job: Job, earlier: dict[str, set[str
 
 
 def lead_comes_first(plan: Unrolled, job: Job, earlier: dict[str, set[str]]) -> None:
-    """Where a test is due it comes before all else; where lead is to be minded, dust carries the caution."""
+    """Where a test is due it comes before all but looking; where lead is to be minded, dust carries the caution."""
     due = job.old_paint_unknown and not job.lead_test_recorded and not job.lead_found
-    assert (plan.steps[0].key == "lead-test") is due
+    keys = [step.key for step in plan.steps]
+    assert ("lead-test" in keys) is due
+    for step in plan.steps[: keys.index("lead-test")] if due else ():
+        assert step.does == "look"
+    for step in plan.steps[keys.index("lead-test") + 1 :] if due else ():
+        assert "lead-test" in earlier[step.key]
     direct = {wait.then for wait in plan.waits if wait.first == "lead-test"}
     for step in plan.steps:
         if step.dusty or step.does in ("strip", "sand"):

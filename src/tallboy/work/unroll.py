@@ -5,13 +5,14 @@ Rules, each kept by one function below:
 - repairs of the wood come after stripping and cleaning and before any finishing (`_hold_finish`);
 - repairs of fittings hold up only the putting back (`_hold_put_back`);
 - work beside the woodwork ends at the put-back, everything else at the last check (`_tie_ends`);
-- untested old paint is tested for lead before anything else is done (`_lead_first`).
+- untested old paint is tested for lead before anything is done but looking (`_lead_first`).
 
 Every wait points from an earlier step of the list to a later one, so the steps can never wait in a ring.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -31,7 +32,9 @@ LEAD_TEST = RouteStep(
     needs=("Lead test made for paint, or a sample bag for a laboratory", "Sharp knife", "Wet wipes", "Gloves"),
     note="Cut a small notch down to the wood, so that every layer is tested. Record the result with the piece.",
 )
-_WET_NEEDS = ("Water spray and wet-and-dry paper: keep the dust wet", "Vacuum with a class H (HEPA) filter")
+_WET_NEEDS = ("Water spray: keep the dust wet", "Vacuum with a class H (HEPA) filter")
+_DRY_PAPER, _WET_PAPER = re.compile(r"\babrasive paper\b", re.IGNORECASE), "wet-and-dry paper"
+_DRY_VACUUM = "Vacuum with a fine filter"
 _OTHER_FAULT = "other"
 
 
@@ -295,21 +298,46 @@ def _side_ends(main: _Chain) -> set[str]:
 
 
 def _lead_first(steps: list[StepDraft], waits: list[WaitDraft], job: Job) -> tuple[list[StepDraft], list[WaitDraft]]:
-    """Untested paint is tested before anything; work that stirs it carries the lead caution, and dust is kept wet."""
+    """Untested paint is tested before all but looking; work that stirs it carries the lead caution, and dust is kept wet."""
     raising = {draft.key for draft in steps if draft.dusty or draft.does in STIRS_PAINT}
     marked = [_mind_lead(draft) if draft.key in raising else draft for draft in steps]
     if not job.lead_test_due:
         return marked, waits
     block = make_block(LEAD_TEST, job)
     tests = block.drafts if block else []
-    after = [draft.key for draft in steps if draft.key in raising or draft is steps[0]]
+    looks = _looks_first(steps, waits)
+    next_up = {wait.then for wait in waits if wait.first in looks and wait.then not in looks} or {steps[0].key}
     text = "The old paint must be tested for lead first."
-    return tests + marked, [WaitDraft(LEAD_TEST_KEY, key, text=text) for key in after] + waits
+    into = [WaitDraft(look, LEAD_TEST_KEY) for look in looks]
+    after = [WaitDraft(LEAD_TEST_KEY, draft.key, text=text) for draft in steps if draft.key in raising | next_up]
+    before = [draft for draft in marked if draft.key in looks]
+    return before + tests + [draft for draft in marked if draft.key not in looks], into + after + waits
+
+
+def _looks_first(steps: list[StepDraft], waits: list[WaitDraft]) -> dict[str, None]:
+    """Keys of the looking and photographing that waits for nothing else: it stirs nothing, so no test need come before it."""
+    looks: dict[str, None] = {}
+    for draft in steps[:-1]:
+        first = [wait.first for wait in waits if wait.then == draft.key]
+        if draft.does == "look" and not draft.dusty and all(key in looks for key in first):
+            looks[draft.key] = None
+    return looks
 
 
 def _mind_lead(draft: StepDraft) -> StepDraft:
+    """The lead caution; what makes dust is worked wet, with paper and vacuum for that, and sanding says so in its title."""
     cautions = tuple(dict.fromkeys(("lead", *draft.cautions)))
-    return replace(draft, cautions=cautions, needs=draft.needs + _WET_NEEDS if draft.dusty else draft.needs)
+    if not draft.dusty:
+        return replace(draft, cautions=cautions)
+    needs = tuple(_wet_need(need) for need in draft.needs if need != _DRY_VACUUM) + _WET_NEEDS
+    title = f"{draft.title}, wet" if draft.does == "sand" else draft.title
+    return replace(draft, title=title, cautions=cautions, needs=needs)
+
+
+def _wet_need(need: str) -> str:
+    """Abrasive paper 150 and 220: Wet-and-dry paper 150 and 220."""
+    wet = _DRY_PAPER.sub(_WET_PAPER, need)
+    return wet[:1].upper() + wet[1:]
 
 
 def _once(waits: list[WaitDraft]) -> list[WaitDraft]:

@@ -50,12 +50,12 @@ def test_chosen_cans_and_coats_are_taken(by: By, piece: Piece) -> None:
 def test_laid_out_again_what_was_worked_on_stays(by: By, piece: Piece) -> None:
     """Begun, done, skipped and own steps stay as they are; steps still to do are dropped or made anew."""
     first = lay_out(by, piece, route(by, "strip-refinish"))
-    own = work.add_step(by, piece, "Ask about the lock", 10, after=first[1])
-    done, begun, skipped = first[0], first[1], first[2]
+    own = work.add_step(by, piece, "Ask about the lock", 10, after=first[2])
+    done, begun, skipped = first[1], first[2], first[3]
     record_lead_test(by, piece, Piece.Lead.NONE)
     work.start_step(by, begun)
     work.skip_step(by, skipped, "clean already")
-    to_do = {one.key for one in first[3:]}
+    to_do = {one.key for one in first[4:]}
     again = {one.key for one in lay_out(by, piece, route(by, "wax-only"))}
     found = states(piece)
     assert found[done.key] == "done"
@@ -141,9 +141,9 @@ def test_laid_out_again_is_planned_again(by: By, piece: Piece) -> None:
 
 
 def test_untested_paint_is_tested_first(by: By, piece: Piece) -> None:
-    """Old paint and no test: the lead test comes before everything, and every dusty step carries the caution."""
+    """Old paint and no test: only photographs come before the lead test, and every dusty step carries the caution."""
     steps = lay_out(by, piece, route(by, "strip-refinish"))
-    assert steps[0].does == "test"
+    assert [one.does for one in steps[:3]] == ["look", "test", "take-down"]
     assert all("lead" in one.cautions for one in steps if one.dusty)
 
 
