@@ -188,6 +188,7 @@ def test_it_outlives_a_new_laying_out(by: By) -> None:
         if key == "oil#1" or row.order < steps["oil#1"].order:
             start_step(by.later(by.at - 2 * DAY), row)
             finish_step(by.later(by.at - 2 * DAY), row)
+    skip_step(by, next(row for row in steps.values() if row.does == "rub-down"), "smooth enough")
     replan(by)
     scuff = scuff_of(steps["oil#1"])
     assert scuff is not None
@@ -268,6 +269,35 @@ def test_a_window_over_a_skipped_rub_down_is_asked_once(by: By) -> None:
     ]
     assert [row.scuff.key for row in rows if row.scuff is not None] == [f"scuff-{own.pk}"]
     assert [row.most is None for row in rows].count(False) == 1
+
+
+@pytest.mark.parametrize("rubbed", [False, True])
+def test_a_rub_down_between_the_coats_makes_a_missed_window_good(by: By, rubbed: bool) -> None:
+    """To do or done, it gives the tooth that the window is for: the same coat is not sanded twice."""
+    first, second, _can = two_coats(by)
+    rub = step(first.piece, "Rub down lightly", does="rub-down", dusty=True)
+    wait(first, rub, kind="drying", from_label="recoat")
+    wait(rub, second)
+    if rubbed:
+        done(by, rub, by.at - HOUR, by.at)
+    plan = replan(by)
+    found = link(gather(by.shop, by.at).problem, first, second)
+    assert (found.most, found.scuff) == (None, None)
+    assert scuff_of(first) is None
+    assert plan.missed == []
+    assert all(row.holds for row in check_book(by.at))
+
+
+def test_a_skipped_rub_down_or_one_after_both_coats_makes_no_window_good(by: By) -> None:
+    """Only what really rubs the first coat before the second is laid."""
+    first, second, _can = two_coats(by)
+    rub, last = (step(first.piece, title, does="rub-down", dusty=True) for title in ("Rub down", "Rub down again"))
+    wait(first, rub, kind="drying", from_label="recoat")
+    wait(rub, second)
+    wait(second, last, kind="drying", from_label="recoat")
+    skip_step(by, rub, "smooth enough")
+    replan(by)
+    assert scuff_of(first) is not None
 
 
 def _coats(by: By, can: Product) -> tuple[Step, Step]:

@@ -1,4 +1,4 @@
-"""The waits of the book as edges between steps: skipped steps bridged over, scuff sandings tied in, what nobody asks any more left out."""
+"""The waits of the book as edges: skipped steps bridged over, scuff sandings tied in, windows and waits nobody asks about left out."""
 
 from __future__ import annotations
 
@@ -82,6 +82,38 @@ def with_scuffs(edges: Iterable[Edge], scuffs: Mapping[int, Step]) -> list[Edge]
             found.append(Edge(edge.first, scuff.pk, edge.kind, edge.least, None, edge.from_label, edge.text))
             found.append(Edge(scuff.pk, edge.then, "order", 0, None, "", ""))
     return found
+
+
+def rubbed(steps: Mapping[int, Step], edges: Iterable[Edge]) -> list[Edge]:
+    """The edges with no window from coat to coat where the piece is rubbed down between the two: that gives the tooth it is for.
+
+    A rub-down that was skipped is none: its edges are bridged over before.
+    """
+    edges = list(edges)
+    into: dict[int, set[int]] = {}
+    for edge in edges:
+        if _rubs_down(steps, edge):
+            into.setdefault(edge.first, set()).add(edge.then)
+    onwards = {(edge.first, edge.then) for edge in edges}
+    return [
+        replace(edge, most=None, window=False)
+        if _to_coat(steps, edge) and any((rub, edge.then) in onwards for rub in into.get(edge.first, ()))
+        else edge
+        for edge in edges
+    ]
+
+
+def _rubs_down(steps: Mapping[int, Step], edge: Edge) -> bool:
+    """Whether a rub-down of the same piece follows a step; the planner's own scuff is counted with its wait."""
+    first, then = steps.get(edge.first), steps.get(edge.then)
+    if first is None or then is None or then.window_of_id is not None:
+        return False
+    return then.does == "rub-down" and then.piece_id == first.piece_id
+
+
+def _to_coat(steps: Mapping[int, Step], edge: Edge) -> bool:
+    first, then = steps.get(edge.first), steps.get(edge.then)
+    return first is not None and then is not None and first.does == then.does == "coat"
 
 
 def still_asked(steps: Mapping[int, Step], edges: Iterable[Edge]) -> list[Edge]:

@@ -18,7 +18,7 @@ from tallboy.drawers.today import queries, scuffs
 from tallboy.drawers.today.asks import DUST_STAGE, Asks, Known
 from tallboy.drawers.today.calendar import Calendar, calendar_of
 from tallboy.drawers.today.deliveries import awaits
-from tallboy.drawers.today.edges import Edge, bridged, still_asked, with_scuffs
+from tallboy.drawers.today.edges import Edge, bridged, rubbed, still_asked, with_scuffs
 from tallboy.drawers.today.fit import Fit
 from tallboy.drawers.today.horizon import LEAST_DAYS, days_for
 from tallboy.drawers.today.links import Links
@@ -84,7 +84,8 @@ def _read(shop: Shop, now: datetime, cans: Mapping[int, Product], extra: Extra, 
     by_wait = scuffs.by_wait(every)
     ahead = [step for step in every if not _is_scuff_to_come(step)]
     asked = Wait.objects.filter(shop=shop, first__piece__handed_over_at__isnull=True)
-    edges = with_scuffs(bridged(ahead, [*asked, *extra[1]]), by_wait)
+    steps = {step.pk: step for step in ahead}
+    edges = rubbed(steps, with_scuffs(bridged(ahead, [*asked, *extra[1]]), by_wait))
     known = Known(
         awaits=awaits(every, expected, now, shop),
         blocked=untested(ahead, [(edge.first, edge.then) for edge in edges]),
@@ -92,7 +93,6 @@ def _read(shop: Shop, now: datetime, cans: Mapping[int, Product], extra: Extra, 
         only=_only(shop),
         areas=_areas(shop),
     )
-    steps = {step.pk: step for step in ahead}
     return _Book(
         shop, now, tuple(ahead), tuple(still_asked(steps, edges)), by_wait, known,
         place_of_kind(shop, Place.Kind.BENCH), queries.planned_starts(shop),
