@@ -20,6 +20,7 @@ from tallboy.planner.network import Fixed, Link, Plan, Problem, Promise, Step
 from tallboy.planner.reinsert import Market
 from tallboy.planner.rules import broken_rules
 from tallboy.planner.solver import Search
+from tallboy.planner.stopwatch import Stopwatch
 from tallboy.planner.stretches import a_stretch, anew
 from tallboy.planner.watch import Best, Watch
 
@@ -49,7 +50,7 @@ def test_every_plan_on_the_way_keeps_every_rule(seed: int) -> None:
     problem = a_full_shop(seed)
     grid, board = first(problem)
     found = priced(grid, float(sum(cost(board)[1:3])), rounds=10)
-    neighbours = Neighbours(found, Search(60.0), float("inf"))
+    neighbours = Neighbours(found, Search(6000.0), Stopwatch())
     for way in neighbours.ways * 3:
         board = way(board) or board
         assert broken_rules(problem, told(problem, board)) == ()
@@ -72,7 +73,7 @@ def test_search_ends_when_the_bound_is_met() -> None:
     """Pieces that are not in each other's way are done as early as can be: proven at once."""
     _, board = first(shop(Step("a", "slope", "A", 120), Step("b", "stand", "B", 180), hands=2))
     best = Best(board)
-    search_more(best, Search(60.0), Watch())
+    search_more(best, Search(6000.0), Watch())
     assert best.proven
     assert best.seconds < 30
 
@@ -82,7 +83,7 @@ def test_search_stops_when_told_to() -> None:
     problem = a_shop(1, pieces=4, steps=12)
     _, board = first(problem)
     best = Best(board)
-    search_more(best, Search(60.0), Watch(lambda best, seconds: False))
+    search_more(best, Search(6000.0), Watch(lambda best, seconds: False))
     assert cost(best.board) == cost(board)
     assert best.seconds < 30
 
@@ -139,7 +140,7 @@ def test_the_same_seed_makes_the_same_plans() -> None:
     found = priced(grid, float(sum(cost(board)[1:3])), rounds=10)
     runs = []
     for _ in range(2):
-        neighbours = Neighbours(found, Search(60.0), float("inf"))
+        neighbours = Neighbours(found, Search(6000.0), Stopwatch())
         now = board
         for _ in range(6):
             now = neighbours.another(now) or now
@@ -152,7 +153,7 @@ def test_several_workers_solve_several_stretches_at_once() -> None:
     problem = a_full_shop(2)
     grid, board = first(problem)
     found = priced(grid, float(sum(cost(board)[1:3])), rounds=5)
-    new = Neighbours(found, Search(60.0, workers=2), float("inf")).ways[1](board)
+    new = Neighbours(found, Search(6000.0, workers=2), Stopwatch()).ways[1](board)
     assert new is not None
     assert broken_rules(problem, told(problem, new)) == ()
 
@@ -170,7 +171,7 @@ def test_windows_lost_before_now_stay_lost() -> None:
     grid, board = first(problem)
     assert len(board.dropped) == 1
     found = priced(grid, float(sum(cost(board)[1:3])), rounds=5)
-    neighbours = Neighbours(found, Search(60.0), float("inf"))
+    neighbours = Neighbours(found, Search(6000.0), Stopwatch())
     for way in neighbours.ways:
         new = way(board)
         assert new is not None

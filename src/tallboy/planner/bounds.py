@@ -14,7 +14,6 @@ part of the plan is one of its own plans. Prices are raised where more hands are
 from __future__ import annotations
 
 import math
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -22,6 +21,7 @@ import numpy as np
 
 from tallboy.planner.bounds_pieces import NO, Floats, Hours, Ints, PieceTree, trees
 from tallboy.planner.grid import Grid, Slots
+from tallboy.planner.stopwatch import Stopwatch
 
 BLOCK = 120  # [min] of open hours that have one price
 PATIENCE = 12  # rounds without gain before steps get shorter
@@ -91,8 +91,8 @@ def priced(
     shop = shop_of(grid) if begin is None else begin.shop
     worths = [worth_of(grid, piece, on_time=on_time) for piece in shop.pieces]
     ascent = Ascent(upper, np.zeros(len(shop.available)) if begin is None else begin.prices)
-    ends = time.monotonic() + seconds
-    while ascent.rounds < rounds and time.monotonic() < ends and ascent.goes_on:
+    stopwatch = Stopwatch()
+    while ascent.rounds < rounds and stopwatch.seconds < seconds and ascent.goes_on:
         bound, short, starts = _round(shop, worths, ascent.prices)
         better = ascent.learn(bound, short, starts)
         if better and not goes_on(_whole(ascent.best)):

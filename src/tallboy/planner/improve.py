@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -13,6 +12,7 @@ from tallboy.planner.holds import RULES, closing_slot, earliest, holds
 from tallboy.planner.model import MISSED_WINDOW, PlanModel, hint
 from tallboy.planner.model_plan import plan_model
 from tallboy.planner.solver import Outcome, Search, run
+from tallboy.planner.stopwatch import Stopwatch
 from tallboy.planner.watch import Best, Watch
 
 
@@ -88,17 +88,17 @@ def improve(best: Best, search: Search, watch: Watch) -> None:
     """Lateness first, then finishing times, then changes, each with the time that is left and the aims before it kept."""
     lost = best.board.dropped | {lag for lag in best.board.grid.lags if lag.scuff is not None}
     model = plan_model(best.board.grid, lost)
-    ends = time.monotonic() + search.seconds
+    stopwatch = Stopwatch()
     late_proven = _stage_late(model, best, lost, search.within(search.seconds / 2), watch)
     if watch.stopped:
         return
     model.cp.minimize(sum(model.finish))
     offset = len(model.finish) * best.board.grid.first_slot
     stage = _Stage(best, model, lost, watch, lambda bound: best.raise_finish(bound - offset))
-    outcome = stage.run(search.within((ends - time.monotonic()) * 0.8))
+    outcome = stage.run(search.within(stopwatch.left_of(search.seconds) * 0.8))
     best.proven = late_proven and outcome.verdict == "optimal"
     if not watch.stopped:
-        _stage_changes(model, best, lost, search.within(ends - time.monotonic()), watch)
+        _stage_changes(model, best, lost, search.within(stopwatch.left_of(search.seconds)), watch)
 
 
 def _stage_late(model: PlanModel, best: Best, lost: set[Lag], search: Search, watch: Watch) -> bool:

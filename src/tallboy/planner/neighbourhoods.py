@@ -8,7 +8,6 @@ how good a plan can be at best (bounds.py).
 from __future__ import annotations
 
 import math
-import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -22,6 +21,7 @@ from tallboy.planner.greedy import cost, place_all
 from tallboy.planner.model import MISSED_WINDOW
 from tallboy.planner.reinsert import Market
 from tallboy.planner.solver import Search
+from tallboy.planner.stopwatch import Stopwatch
 from tallboy.planner.stretches import anew
 from tallboy.planner.watch import Best, Watch
 
@@ -43,9 +43,9 @@ def search_more(best: Best, search: Search, watch: Watch) -> None:
     Validity: finds no proof that there is no better plan than what the bounds of bounds.py give.
     Source: own derivation (large-neighbourhood search guided by the prices of a Lagrangian relaxation).
     """
-    begun = time.monotonic()
+    stopwatch = Stopwatch()
     found = bounded(best, search.seconds * BOUND_SHARE, watch)
-    neighbours = Neighbours(found, search, begun + search.seconds * (1 - BOUND_SHARE))
+    neighbours = Neighbours(found, search, stopwatch)
     now = best.board
     while neighbours.seconds > 0 and not _proven(best) and watch.goes_on(best):
         board = neighbours.another(now)
@@ -53,8 +53,8 @@ def search_more(best: Best, search: Search, watch: Watch) -> None:
             now = board
             best.board = min(best.board, board, key=cost)
     if not watch.stopped and not _proven(best):
-        bounded(best, begun + search.seconds - time.monotonic(), watch, found)
-    best.seconds += time.monotonic() - begun
+        bounded(best, stopwatch.left_of(search.seconds), watch, found)
+    best.seconds += stopwatch.seconds
 
 
 def _proven(best: Best) -> bool:
@@ -100,7 +100,7 @@ class Neighbours:
 
     found: Bounds
     search: Search
-    ends: float
+    stopwatch: Stopwatch
 
     def __post_init__(self) -> None:
         self.random = np.random.default_rng(self.search.seed)
@@ -119,7 +119,7 @@ class Neighbours:
     @property
     def seconds(self) -> float:
         """What is left [s]."""
-        return self.ends - time.monotonic()
+        return self.stopwatch.left_of(self.search.seconds * (1 - BOUND_SHARE))
 
     def another(self, board: Board) -> Board | None:
         """A plan like this one, better or worse; None when none was found."""
