@@ -92,7 +92,7 @@ def test_today_and_plan_say_how_sure(client_at: OpenAt, by: By) -> None:
     for name in ("today:today", "today:plan"):
         shown = page(client, name)
         assert line.dates in shown
-        assert f"<b>{line.likely}</b>" in shown
+        assert f"<b>{line.likely} likely</b>" in shown
         assert reverse(SURE) in shown
         assert reverse("today:path", args=[piece.pk]) in shown
     assert re.fullmatch(r"ready \w+ \d+ \w+; 80 % safe: \w+ \d+ \w+; \d+ % ± 1 % likely by the promise", line.words)
@@ -227,13 +227,24 @@ def test_told_on_the_command_line(by: By) -> None:
     lines = telling.chance_lines(plan)
     assert lines[0].startswith("Kitchen chair: ready ")
     assert lines[0].endswith("likely by the promise")
-    assert any(can.name in line for line in lines[1:])
+    assert any(re.match(rf"     *\d+ % of the spread  .*{can.name}", line) for line in lines[1:])
     (promise,) = telling.plan_data(plan)["promises"]
     row = PlannedPromise.objects.get()
     assert (promise["chance"], promise["safe_on"] is not None) == (row.chance, True)
     data = telling.chance_data(plan)
     assert (data["futures"], data["pieces"][0]["piece"]) == (10_000, piece.number)
     assert [share for share, _moment in data["pieces"][0]["by"]] == list(chances.SHARES)
+
+
+def test_what_hardly_matters_is_not_told(by: By) -> None:
+    """A thing that less than 5 % of the spread goes with is left out, in lines and on the page."""
+    piece, _can = varnished(by)
+    plan = replan(by, seconds=0.3)
+    driver = plan.chance["pieces"][str(piece.pk)]["drivers"][0]
+    plan.chance["pieces"][str(piece.pk)]["drivers"] = [{**driver, "share": 0.05}, {**driver, "share": 0.0499}]
+    told = [line for line in telling.chance_lines(plan) if "of the spread" in line]
+    assert len(told) == 1
+    assert told[0].lstrip().startswith("5 % of the spread")
 
 
 def test_same_plan_same_chances(by: By) -> None:

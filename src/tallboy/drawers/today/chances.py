@@ -139,6 +139,11 @@ class Line:
         return "; ".join([ready, _("80 %% safe: %(day)s") % {"day": self.safe}]) if self.safe else ready
 
     @property
+    def chance(self) -> str:
+        """How likely the promise is kept, as one phrase; "" where that is not known."""
+        return _("%(chance)s likely") % {"chance": self.likely} if self.likely else ""
+
+    @property
     def words(self) -> str:
         """All of it in one sentence."""
         likely = _("%(chance)s likely by the promise") % {"chance": self.likely}

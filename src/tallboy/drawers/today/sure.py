@@ -22,6 +22,8 @@ from tallboy.drawers.today.models import Plan
 from tallboy.sums.units import format_minutes
 
 TOLD = (0.1, 0.25, 0.5, 0.75, 0.8, 0.9, 0.95)
+LEAST_SHARE = 0.05
+"""What goes with less of the spread than this [1] is not told."""
 CAN = re.compile(r"can (\d+)")
 
 
@@ -98,7 +100,7 @@ class SurePage:
             format_minutes(told["spread"]),
             [(f"{100 * share:.0f} %", by.get(share)) for share in TOLD],
             _drawing(piece, by),
-            [names.hangs(row) for row in told["drivers"]],
+            [names.hangs(row) for row in told["drivers"] if row["share"] >= LEAST_SHARE],
         )
 
     def windows(self) -> list[Window]:

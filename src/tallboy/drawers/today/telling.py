@@ -15,7 +15,7 @@ from tallboy.drawers.today.chances import futures_of
 from tallboy.drawers.today.day import Day
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.people import people_names, person_name
-from tallboy.drawers.today.sure import SurePage
+from tallboy.drawers.today.sure import Hangs, SurePage
 from tallboy.drawers.today.waiting import Waiting
 from tallboy.sums.units import format_minutes
 
@@ -108,13 +108,19 @@ def chance_lines(plan: Plan) -> list[str]:
     for row in told.of(told.pieces):
         words = row.line.words if row.line is not None else _("nothing is promised")
         found.append(f"{row.piece.name}: {words}")
-        found += [f"    {one.share:>5}  {one.what} ({one.unsure})" for one in row.hangs]
+        found += [_hangs_line(one) for one in row.hangs]
     found += [
         _("In %(share)s of the futures the window before “%(piece)s: %(step)s” is missed.")
         % {"share": row.share, "piece": row.step.piece.name, "step": row.step.title}
         for row in told.windows()
     ]
     return found or [_("Nothing to plan: no piece has steps laid out.")]
+
+
+def _hangs_line(one: Hangs) -> str:
+    """How much of the spread goes with one thing, and how unsure that is."""
+    share = _("%(share)s of the spread") % {"share": f"{one.share:>5}"}
+    return f"    {share}  {one.what} ({one.unsure})" if one.unsure else f"    {share}  {one.what}"
 
 
 def plan_lines(plan: Plan) -> list[str]:
