@@ -81,7 +81,8 @@ def test_all_that_the_form_asks_is_kept(client: Client, tray: Spot) -> None:
 
 
 def test_a_chosen_route_leads_on_to_its_cans(client: Client, tray: Spot, by: By) -> None:
-    """With a route the next page asks for cans and coats."""
+    """With a route the next page asks for cans and coats, as the form said it would."""
+    assert "Next: look the steps over and lay them out." in client.get(reverse("pieces:take-in")).content.decode()
     route = Route.objects.get(shop=by.shop, key="oil")
     answer = took_in(client, route=str(route.pk))
     piece = Piece.objects.get()

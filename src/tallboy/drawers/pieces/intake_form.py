@@ -51,7 +51,7 @@ class TakeInForm(EditForm):
     spot_liquid = forms.CharField(label=_("Spot test: liquid"), max_length=80, required=False)
     spot_result = forms.CharField(label=_("Spot test: what it did"), max_length=200, required=False)
     route = forms.ChoiceField(
-        label=_("Route"), required=False, help_text=_("The steps are laid out by it and planned at once.")
+        label=_("Route"), required=False, help_text=_("Next: look the steps over and lay them out.")
     )
     photos = forms.FileField(label=_("Photographs as it came"), required=False, widget=forms.FileInput)
     field_order = (

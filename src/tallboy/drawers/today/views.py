@@ -38,6 +38,8 @@ MOST_WAITING = 6
 # So many promises are shown on Today, the least sure ones first.
 MOST_SURE = 5
 MOST_OTHERS = 5
+# So many pieces without steps are named on Today.
+MOST_WITHOUT_STEPS = 3
 # So many sentences about promises, and about what was bent, are shown on Today; the plan has them all.
 MOST_CAUTIONS = 4
 
@@ -65,8 +67,15 @@ def today(request: HttpRequest) -> HttpResponse:
         "more_sure": len(sure[MOST_SURE:]),
         "air_now": air.now_rows(by.shop, by.at),
         "expected": expected(by.shop, by.at),
+        **_without_steps(by),
     }
     return render(request, "today/today.html", context)
+
+
+def _without_steps(by: By) -> dict[str, object]:
+    """Pieces in the shop whose steps nobody has laid out: nothing of them is planned. The longest there first."""
+    rows = list(pieces.in_the_shop(by.shop).filter(steps__isnull=True).order_by("id"))
+    return {"without_steps": rows[:MOST_WITHOUT_STEPS], "more_without_steps": len(rows[MOST_WITHOUT_STEPS:])}
 
 
 def _first(day: Day, by: By) -> dict[str, object]:
