@@ -77,6 +77,7 @@ def test_a_piece_is_named_by_its_number(tallboy: Tallboy, number: str) -> None:
         (("--warm", "90 °C"), 2, "between 5 and 35"),
         (("--day", "2020-01-04"), 2, "That day is past"),
         (("--without", "no such"), 3, "no piece with the number"),
+        (("--like", "9"), 3, "looks like 2026-002"),
         (("--hands", "9"), 2, "invalid choice"),
     ],
 )

@@ -56,6 +56,13 @@ def test_what_a_step_needs_is_changed_on_its_page(client_at: OpenAt, by: By) -> 
     assert PlannedStep.objects.filter(step=found).exists()
 
 
+def test_room_on_the_rack_is_told_with_what_lies_there(client_at: OpenAt, by: By) -> None:
+    """The carcase dries where it stands: only what comes off takes room."""
+    doors = step(chair(by), "Coat the doors", does="coat", rack_dm2=160)
+    page = text_of(client_at(by).get(address("step", doors.pk)))
+    assert "160 dm²: the loose parts (doors, drawer fronts)" in page
+
+
 def test_a_solvent_beside_a_flame_is_told_on_the_form(client_at: OpenAt, by: By) -> None:
     """And nothing is kept."""
     glue = step(chair(by), "Glue the frame")

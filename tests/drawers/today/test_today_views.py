@@ -9,12 +9,13 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from tests.drawers.pieces.pieces_made import furnish
 from tests.drawers.today.pages_made import address, press, text_of
 from tests.drawers.today.today_made import chair, coat, done, step, varnish, wait
 
 from tallboy.book.actions import set_hours
 from tallboy.book.doing import By
-from tallboy.drawers.pieces.models import Coat, Step
+from tallboy.drawers.pieces.models import Coat, Route, Step
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import Plan, PlannedStep
 
@@ -69,6 +70,49 @@ def test_page_with_nothing_to_do(client_at: OpenAt, by: By) -> None:
     page = text_of(client_at(by).get("/"))
     assert "Nothing to do." in page
     assert "There is no plan yet." in page
+
+
+def test_pieces_without_steps_are_named_with_a_way_to_lay_them_out(client_at: OpenAt, by: By) -> None:
+    """The first three in one plain line; a piece whose steps are laid out is not among them."""
+    laid = chair(by, "Hall chair")
+    step(laid, "Sand")
+    bare = [chair(by, f"Bare chair {number}") for number in range(4)]
+    page = text_of(client_at(by).get("/"))
+    assert "No steps yet:" in page
+    for piece in bare[:3]:
+        assert f'{piece.name} (<a href="{address("steps", piece.pk)}">lay them out' in page
+    assert bare[3].name not in page
+    assert "and 1 more" in page
+    for piece in bare:
+        step(piece, "Sand")
+    assert "No steps yet:" not in text_of(client_at(by).get("/"))
+
+
+def test_hours_of_the_plan_stay_on_one_line(client_at: OpenAt, by: By) -> None:
+    """A number and its unit are never set apart."""
+    step(chair(by), "Sand", 30)
+    replan(by, seconds=0.3)
+    assert '<span class="whole">30 min</span>' in text_of(client_at(by).get(address("plan")))
+
+
+def test_a_question_that_cannot_be_asked_says_nothing_of_saving(client_at: OpenAt, by: By) -> None:
+    """A question of the kind "what if" never saves anything."""
+    step(chair(by), "Sand")
+    page = text_of(client_at(by).get(address("what-if"), {"celsius": "90"}))
+    assert "One thing needs another look." in page
+    assert "saved" not in page
+
+
+def test_a_can_is_named_once(client_at: OpenAt, by: By) -> None:
+    """What is in it is told beside its name only where the name says something else."""
+    furnish(by)
+    piece = chair(by)
+    for name in ("Oil varnish", "Clear varnish"):
+        varnish(by, name)
+    route = Route.objects.get(key="strip-refinish")
+    page = text_of(client_at(by).get(address("lay-out", piece.pk), {"route": route.pk}))
+    assert ">Oil varnish</option>" in page
+    assert ">Clear varnish (oil varnish)</option>" in page
 
 
 def test_late_promise_stands_on_today_once(client_at: OpenAt, by: By) -> None:

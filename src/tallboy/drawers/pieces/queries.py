@@ -60,6 +60,7 @@ def piece_numbered(shop: Shop, number: str) -> Piece:
     return _one(
         Piece.objects.filter(shop=shop, number=number),
         _("There is no piece with the number %(number)s in this book.") % {"number": number},
+        _("The number of a piece looks like 2026-002; it stands with its name."),
     )
 
 
@@ -96,10 +97,10 @@ def route(shop: Shop, pk: int) -> Route:
     return _one(Route.objects.filter(shop=shop, pk=pk), _("There is no such route in this book."))
 
 
-def _one(rows: QuerySet[M], message: str) -> M:
+def _one(rows: QuerySet[M], message: str, hint: str = "") -> M:
     found = rows.first()
     if found is None:
-        raise NotFound(message)
+        raise NotFound(message, hint)
     return found
 
 

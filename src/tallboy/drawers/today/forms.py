@@ -132,7 +132,7 @@ class LayOutForm(forms.Form):
         self.fields[f"{CAN}{role}"] = forms.ChoiceField(
             label=role[:1].upper() + role[1:],
             required=False,
-            choices=[*choices, *((str(can.pk), f"{can.name} ({can.coating})") for can in ordered)],
+            choices=[*choices, *((str(can.pk), _can_words(can)) for can in ordered)],
             initial=first,
         )
 
@@ -150,3 +150,8 @@ class LayOutForm(forms.Form):
 
     def options(self) -> list[str]:
         return list(self.cleaned_data.get("options", []))
+
+
+def _can_words(can: Product) -> str:
+    """A can by its name and what is in it, once where the two are the same."""
+    return can.name if can.name.casefold() == can.coating.casefold() else f"{can.name} ({can.coating})"

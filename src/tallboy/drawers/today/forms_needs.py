@@ -37,7 +37,10 @@ class NeedsForm(forms.Form):
         label=_("Clamps"), min_value=0, max_value=MOST_CLAMPS, help_text=_("Taken until its wait in clamps is over.")
     )
     rack_dm2 = forms.IntegerField(
-        label=_("Room on the rack while wet, dm²"), min_value=0, max_value=MOST_RACK, help_text=_("1 m² is 100 dm².")
+        label=_("Room on the rack while wet, dm²"),
+        min_value=0,
+        max_value=MOST_RACK,
+        help_text=_("For the loose parts: doors and drawer fronts. 1 m² is 100 dm²."),
     )
     split = forms.BooleanField(label=_("may be split over several days"), required=False)
     dusty = forms.BooleanField(label=_("makes dust"), required=False)
