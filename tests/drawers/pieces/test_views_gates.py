@@ -17,7 +17,7 @@ ADDRESSES = {
     "pieces": ("", LOOK), "handed-over": ("", LOOK), "take-in": ("", BOTH), "take-in-file": ("", BOTH),
     "piece": ("piece", LOOK), "edit": ("piece", BOTH), "areas": ("piece", LOOK), "front": ("piece", BOTH), "points": ("piece", BOTH),
     "elevation": ("piece", LOOK), "piece-file": ("piece", LOOK), "add-fault": ("piece", BOTH),
-    "add-spot-test": ("piece", BOTH), "lead-test": ("piece", BOTH), "add-note": ("piece", ACT),
+    "add-spot-test": ("piece", BOTH), "add-note": ("piece", ACT),
     "add-photo": ("piece", BOTH), "take-down": ("piece", LOOK), "put-back": ("piece", LOOK),
     "hand-over": ("piece", ACT), "papers": ("piece", LOOK), "tags": ("piece", ACT),
     "take-down-record": ("piece", LOOK), "put-back-list": ("piece", LOOK), "position": ("position", BOTH),

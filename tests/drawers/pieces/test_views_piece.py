@@ -74,14 +74,14 @@ def test_page_of_a_piece_shows_what_is_known(client: Client, piece: Piece) -> No
     assert "softened in 20 seconds" in text
     assert "0.58" in text
     assert "As it came in" in text
-    assert reverse("pieces:lead-test", args=[piece.pk]) in text
+    assert reverse("today:lead-test", args=[piece.pk]) in text
     assert "Stood in a sail loft" in text
 
 
 def test_lead_caution_goes_when_none_was_found(client: Client, piece: Piece) -> None:
     """The caution about lead stands until a test says there is none; the result is kept."""
     assert "Lead paint." in page(client, "piece", piece.pk)
-    client.post(reverse("pieces:lead-test", args=[piece.pk]), {"result": "none found"})
+    client.post(reverse("today:lead-test", args=[piece.pk]), {"result": "none found"})
     assert "Lead paint." not in page(client, "piece", piece.pk)
     assert "no lead found" in page(client, "piece", piece.pk)
 
@@ -156,7 +156,7 @@ BAD: list[tuple[str, dict[str, Any], str]] = [
     ("edit", {"name": "Dresser", "promise": "soon"}, "Enter a valid date"),
     ("add-fault", {"kind": "haunted"}, "haunted is not one of the available choices"),
     ("add-spot-test", {"liquid": "alcohol", "result": ""}, "This field is required"),
-    ("lead-test", {"result": "perhaps"}, "perhaps is not one of the available choices"),
+    ("today:lead-test", {"result": "perhaps"}, "perhaps is not one of the available choices"),
     ("add-photo", {"purpose": "during"}, "This field is required"),
     ("add-photo", {"purpose": "sometime"}, "sometime is not one of the available choices"),
 ]
@@ -168,7 +168,8 @@ def test_bad_input_is_shown_again_and_changes_nothing(
 ) -> None:
     """What cannot be used comes back with a plain message beside it, and the book stays as it was."""
     before = state_of_the_book()
-    answer = client.post(reverse(f"pieces:{name}", args=[piece.pk]), sent)
+    address = name if ":" in name else f"pieces:{name}"
+    answer = client.post(reverse(address, args=[piece.pk]), sent)
     assert answer.status_code == 200
     assert said in answer.content.decode()
     assert 'role="alert"' in answer.content.decode()

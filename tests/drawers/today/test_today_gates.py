@@ -24,7 +24,7 @@ LOOK, ACT, BOTH = "get", "post", "both"
 # Address by address: whose number it takes, and which methods it answers.
 ADDRESSES = {
     "today": ("", LOOK), "plan": ("", LOOK), "plan-again": ("", ACT), "day-sheet": ("", LOOK),
-    "steps": ("piece", LOOK), "lay-out": ("piece", BOTH), "add-step": ("piece", BOTH),
+    "lead-test": ("piece", BOTH), "steps": ("piece", LOOK), "lay-out": ("piece", BOTH), "add-step": ("piece", BOTH),
     "step": ("step", LOOK), "start": ("step", ACT), "pause": ("step", ACT), "done": ("step", ACT),
     "not-now": ("step", ACT), "skip": ("step", ACT), "again": ("step", ACT), "minutes": ("step", ACT),
     "note": ("step", ACT), "photo": ("step", ACT), "touch": ("step", ACT),

@@ -144,5 +144,5 @@ def test_a_lead_test_has_no_button_that_ends_it(client_at: OpenAt, by: By) -> No
     test = step(piece, "Test the old paint for lead", does="test")
     Step.objects.filter(pk=test.pk).update(key="lead-test")
     page = text_of(client_at(by).get(address("step", test.pk)))
-    assert reverse("pieces:lead-test", args=[piece.pk]) in page
+    assert reverse("today:lead-test", args=[piece.pk]) in page
     assert 'form="done">Done' not in page

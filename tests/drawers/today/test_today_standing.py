@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
+from typing import Any
 
 from django.test import Client
 from django.urls import reverse
@@ -14,6 +15,7 @@ from tallboy.book.models import Person
 from tallboy.drawers.pieces.models import Delivery, Piece, Step
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import Plan, PlannedStep
+from tallboy.drawers.today.queries import is_stale
 from tallboy.drawers.today.standing import standing
 
 OpenAt = Callable[[By], Client]
@@ -45,8 +47,21 @@ def test_blocked_steps_stand_with_why_and_what_to_do(client_at: OpenAt, by: By) 
     page = page_of(client_at(by))
     assert "Not planned yet" in page
     assert "has not been tested for lead" in page
-    assert f'href="{reverse("pieces:lead-test", args=[piece.pk])}"' in page
+    assert f'href="{reverse("today:lead-test", args=[piece.pk])}"' in page
     assert page.index("Sand the old paint") < page.index(">Oil<")
+
+
+def test_the_result_of_a_lead_test_plans_anew(client_at: OpenAt, by: By, settings: Any) -> None:
+    """As soon as no lead was found, what was left out stands in the plan, and Today does not ask for a new one."""
+    settings.PLAN_SECONDS = QUICK
+    piece = old_chair(by)
+    sand = step(piece, "Sand the old paint", 60, dusty=True)
+    replan(by, seconds=QUICK)
+    client = client_at(by)
+    answer = client.post(reverse("today:lead-test", args=[piece.pk]), {"result": "none found"})
+    assert answer.headers["Location"] == reverse("pieces:piece", args=[piece.pk])
+    assert PlannedStep.objects.get().step == sand
+    assert not is_stale(Plan.objects.get())
 
 
 def test_nothing_blocked_nothing_said(client_at: OpenAt, by: By) -> None:

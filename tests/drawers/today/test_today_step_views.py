@@ -66,8 +66,8 @@ def test_no_dust_of_untested_paint(client_at: OpenAt, by: By) -> None:
     client = client_at(by)
     page = text_of(client.get(address("step", sand.pk)))
     assert "Start the clock" not in page
-    assert reverse("pieces:lead-test", args=[piece.pk]) in page
-    assert reverse("pieces:lead-test", args=[piece.pk]) in text_of(client.get(address("step", test.pk)))
+    assert reverse("today:lead-test", args=[piece.pk]) in page
+    assert reverse("today:lead-test", args=[piece.pk]) in text_of(client.get(address("step", test.pk)))
     assert "not been tested for lead" in text_of(press(client, "start", sand))
     assert "not been tested for lead" in text_of(press(client, "done", sand))
     sand.refresh_from_db()

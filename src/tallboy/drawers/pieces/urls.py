@@ -21,7 +21,6 @@ urlpatterns = [
     path("<int:pk>/piece.toml", intake.piece_file_view, name="piece-file"),
     path("<int:pk>/fault/", piece.add_fault, name="add-fault"),
     path("<int:pk>/spot-test/", piece.add_spot_test, name="add-spot-test"),
-    path("<int:pk>/lead-test/", piece.lead_test, name="lead-test"),
     path("<int:pk>/note/", piece.add_note, name="add-note"),
     path("<int:pk>/photo/", piece.add_photo, name="add-photo"),
     path("<int:pk>/take-down/", hardware.take_down, name="take-down"),

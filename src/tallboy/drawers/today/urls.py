@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from django.urls import path
 
-from tallboy.drawers.today import views, views_needs, views_plan, views_run, views_steps, views_sure, views_what_if
+from tallboy.drawers.today import (
+    views,
+    views_lead,
+    views_needs,
+    views_plan,
+    views_run,
+    views_steps,
+    views_sure,
+    views_what_if,
+)
 
 app_name = "today"
 urlpatterns = [
@@ -23,6 +32,7 @@ urlpatterns = [
     path("plan.ics", views_run.plan_ics, name="plan-ics"),
     path("day-sheet.pdf", views.day_sheet, name="day-sheet"),
     path("pieces/<int:pk>/path/", views_plan.path, name="path"),
+    path("pieces/<int:pk>/lead-test/", views_lead.lead_test, name="lead-test"),
     path("pieces/<int:pk>/steps/", views_steps.steps, name="steps"),
     path("pieces/<int:pk>/steps/lay-out/", views_steps.lay_out, name="lay-out"),
     path("pieces/<int:pk>/steps/add/", views_steps.add, name="add-step"),

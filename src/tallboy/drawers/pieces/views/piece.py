@@ -18,9 +18,9 @@ from tallboy.drawers.pieces import queries, words
 from tallboy.drawers.pieces.actions import piece as act
 from tallboy.drawers.pieces.deliveries import expected
 from tallboy.drawers.pieces.drawing import drawing_alone, elevation_svg
-from tallboy.drawers.pieces.forms import FaultForm, LeadTestForm, NoteForm, PhotoForm, SpotTestForm
+from tallboy.drawers.pieces.forms import FaultForm, NoteForm, PhotoForm, SpotTestForm
 from tallboy.drawers.pieces.intake_form import EditForm
-from tallboy.drawers.pieces.models import Fault, Part, Piece, PiecePhoto, Position, Step
+from tallboy.drawers.pieces.models import Fault, Part, Piece, PiecePhoto, Position
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
 from tallboy.errors import NotFound
 
@@ -131,32 +131,6 @@ def add_spot_test(request: HttpRequest, pk: int) -> HttpResponse:
         "cautions": words.cautions(["solvent-vapour"]),
     }
     return render(request, "one_form.html", context)
-
-
-@require_http_methods(["GET", "HEAD", "POST"])
-def lead_test(request: HttpRequest, pk: int) -> HttpResponse:
-    """Record what the lead test said."""
-    row = queries.piece(shop_of(request), pk)
-    form = LeadTestForm(request.POST or None)
-    if form.is_valid():
-        tested = tried(form, lambda: act.record_lead_test(who(request), row, form.cleaned_data["result"]))
-        if tested is not None:
-            return _tested(request, tested)
-    context = {
-        "form": form,
-        "title": _("Lead test of the old paint"),
-        "button": _("Record it"),
-        "crumbs": crumbs(row),
-        "cautions": words.cautions(["lead"]),
-    }
-    return render(request, "one_form.html", context)
-
-
-def _tested(request: HttpRequest, row: Piece) -> HttpResponse:
-    """Say what was written down, and lead to the step of the test while that is still to be done."""
-    messages.success(request, _("Written down: %(said)s.") % {"said": row.get_lead_test_display()})
-    step = queries.steps_of(row).filter(does="test", state__in=[Step.State.TO_DO, Step.State.RUNNING]).first()
-    return redirect("today:step", step.pk) if step else redirect("pieces:piece", row.pk)
 
 
 @require_POST
