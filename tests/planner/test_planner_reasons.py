@@ -128,7 +128,7 @@ def test_one_who_comes_later_is_not_a_closed_shop() -> None:
         "hours",
         "Those who can do it, or its place, are not free for it until Tue 25 Mar, 09:00.",
     )
-    one = in_the_morning(ONE, until=10)
+    one = reason_of("two", ONE, TWO, links=(Link("one", "two", "drying", Fixed(9 * 60)),))
     assert (one.rule, one.text) == ("hours", "The shop is closed until Tue 25 Mar, 08:00.")
 
 
@@ -136,6 +136,12 @@ def test_not_before_on_another_day_names_the_day() -> None:
     """A time on another day is told with its day."""
     why = reason_of("one", replace(ONE, not_before=EIGHT + timedelta(days=1, hours=1)))
     assert why.text == "Not before Tue 25 Mar, 09:00."
+
+
+def test_put_off_into_closed_hours_names_the_date_first() -> None:
+    """A step put off until the shop is closed begins when it opens again: that it was put off holds it, the hours beside that."""
+    why = reason_of("one", replace(ONE, not_before=EIGHT + timedelta(hours=12)))
+    assert (why.rule, why.also, why.text) == ("not before", ("hours",), "Not before 20:00.")
 
 
 def test_dust_in_words() -> None:

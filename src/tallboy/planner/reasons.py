@@ -42,6 +42,7 @@ def reason(board: Board, task: Task) -> Reason:
     Parameters: board with every step placed and none that could start one slot earlier; task, one of its steps.
     Returns: the rule that holds it. Where several rules forbid the slot before, the one is named whose removal alone lets
     the step move to some earlier start; where no single one does, the smallest set found, one as `rule`, the rest as `also`.
+    A step put off into closed hours names its date as `rule` and the hours as `also`.
     Source: own derivation, see docs/planner.md.
     """
     if task.fact is not None:
@@ -53,7 +54,7 @@ def reason(board: Board, task: Task) -> Reason:
     board.lift(task)
     found, end = holds(board, task, way, start - 1), board.end_of(task, way, start)
     if found and not _could_move(board, task, end, frozenset()):
-        binding = _binding(board, task, end, found)
+        binding = _dated(board, task, start, end, found) or _binding(board, task, end, found)
         told = replace(_told(board, task, way, binding[0], start), also=tuple(hold.rule for hold in binding[1:]))
     else:
         told = _kept(board, task, start)
@@ -71,6 +72,20 @@ def _kept(board: Board, task: Task, start: int) -> Reason:
     }
     seen = f"Could begin at {sooner}; it stays where you saw it."
     return Reason("kept", texts.get(board.notes.get(task.index, ""), seen), board.grid.clock.time(start))
+
+
+def _dated(board: Board, task: Task, start: int, end: int, found: tuple[Hold, ...]) -> tuple[Hold, ...]:
+    """The earliest date of a step that is put off until the shop is closed, when it could be earlier without that date.
+
+    At the slot before its start only the hours hold it, though it was put off; they are told beside the date.
+    """
+    date = task.not_before
+    if date is None or {hold.rule for hold in found} != {"hours"}:
+        return ()
+    if any(date < closes and opens < start for opens, closes in board.grid.spans):
+        return ()
+    put_off = Hold("not before", date)
+    return (put_off, *found) if _could_move(board, task, end, frozenset({put_off.name})) else ()
 
 
 def _binding(board: Board, task: Task, end: int, found: tuple[Hold, ...]) -> tuple[Hold, ...]:
