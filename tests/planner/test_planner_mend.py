@@ -10,6 +10,7 @@ from bench.shared.shops import a_full_shop, a_shop, later, untouched
 from tests.planner.planner_made import at
 from tests.planner.test_planner_bounds import shop
 
+from tallboy.planner.as_seen import as_seen
 from tallboy.planner.board import Board
 from tallboy.planner.build import build
 from tallboy.planner.greedy import keep
@@ -50,6 +51,19 @@ def test_nothing_moves_when_nothing_has_slipped() -> None:
     plan = solve(problem, seconds=0.5)
     again = later(problem, plan, problem.now + timedelta(hours=20))
     assert moved(again, mend(again)) == set()
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_the_plan_as_seen_stays_as_it_was(seed: int) -> None:
+    """Nothing moves while all can stay, and every rule is kept; where a step cannot stay, it is mended."""
+    problem = a_full_shop(seed)
+    plan = solve(problem, seconds=0.3)
+    again = replace(problem, previous={key: one.start for key, one in plan.steps.items()})
+    seen = as_seen(again)
+    assert broken_rules(again, seen) == ()
+    assert moved(again, seen) == set()
+    after, _ = slipped(problem, plan, 26, 30)
+    assert broken_rules(after, as_seen(after, seconds=0.2)) == ()
 
 
 def test_the_step_that_lost_its_place_goes_into_a_gap() -> None:

@@ -19,8 +19,10 @@ from tallboy.book.actions import set_hours
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.actions.deliveries import expect
 from tallboy.drawers.pieces.models import Piece, Route
+from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.dropped_in import NEW, dropped_in
 from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.rescued import saved
 from tallboy.drawers.today.what_if import Answer, Question, Side, answer
 from tallboy.planner.network import ByHour, Fixed
@@ -78,6 +80,23 @@ def test_one_more_pair_of_hands(by: By) -> None:
     assert 1500 <= found.added <= 2100
     assert found.then.plan is not None
     assert broken_rules(found.then.problem, found.then.plan) == ()
+
+
+def test_as_it_is_the_plan_stands_as_people_see_it(by: By) -> None:
+    """Also where a step could be earlier; what is asked starts from there. After more than a slip all is planned anew."""
+    late = step(chair(by), "Late by choice", 30)
+    plan = replan(by, seconds=QUICK)
+    seen = by.at + timedelta(hours=3)
+    blocks = [[seen.isoformat(), (seen + timedelta(minutes=30)).isoformat()]]
+    row = PlannedStep.objects.get(plan=plan, step=late)
+    PlannedStep.objects.filter(pk=row.pk).update(start=seen, end=seen + timedelta(minutes=30), blocks=blocks)
+    found = ask(by, hands=1)
+    assert found.now.plan is not None
+    assert found.now.plan.steps[str(late.pk)].start == seen
+    assert found.then.problem.previous[str(late.pk)] == seen
+    assert found.now.plan.status == plan.status
+    set_hours(by, [])
+    assert ask(by, hands=1).now.plan is None
 
 
 def test_overtime_until_a_day(by: By) -> None:

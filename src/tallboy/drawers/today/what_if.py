@@ -12,10 +12,12 @@ from django.utils.translation import ngettext
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces.models import Piece, Route
 from tallboy.drawers.shelf.models import Product
+from tallboy.drawers.today import queries
 from tallboy.drawers.today.dropped_in import NEW, DroppedIn, dropped_in
 from tallboy.drawers.today.gather import Gathered, gather
 from tallboy.errors import TallboyError
 from tallboy.planner import network
+from tallboy.planner.as_seen import as_seen
 from tallboy.planner.days import closed_weekdays, next_closed
 from tallboy.planner.rescue import added_minutes
 from tallboy.planner.solve import solve
@@ -152,9 +154,11 @@ class Answer:
 
 
 def answer(shop: Shop, at: datetime, question: Question, seconds: float) -> Answer:
-    """Plan the shop as it is and as it is asked, each within `seconds` [s] of the solver, and put the two side by side."""
-    as_it_is = gather(shop, at)
-    now = _side(as_it_is, seconds)
+    """The plan in force and the one as it is asked side by side, each within `seconds` [s] of the solver.
+
+    Where the plan in force is not right any more, or there is none, the shop as it is is planned anew.
+    """
+    now = _as_it_is(shop, gather(shop, at), seconds)
     new = _new_piece(question)
     asked = gathered_for(shop, at, question, new)
     changes = changes_of(question, asked.problem)
@@ -231,9 +235,26 @@ def new_words(question: Question, new: DroppedIn | None) -> tuple[str, ...]:
     return (_("one more piece of the size of %(piece)s, by “%(route)s”") % told,)
 
 
-def _side(gathered: Gathered, seconds: float) -> Side:
+def _as_it_is(shop: Shop, gathered: Gathered, seconds: float) -> Side:
+    """The plan that people see, its steps where they stand in it, as long as no more than work has gone another way."""
+    seen = queries.current_plan(shop)
+    if seen is None or (queries.is_stale(seen) and not queries.only_slipped(shop)):
+        return _side(gathered, seconds)
+    side = _side(gathered, seconds, as_seen)
+    if side.plan is None or seen.status != "optimal" or not _stands(side.plan, gathered.problem):
+        return side
+    return replace(side, plan=replace(side.plan, status="optimal"))
+
+
+def _stands(plan: network.Plan, problem: network.Problem) -> bool:
+    """Whether every step that is still to begin is where people saw it."""
+    to_do = (row for row in plan.steps.values() if not (row.done or row.running))
+    return all(problem.previous.get(row.key, row.start) == row.start for row in to_do)
+
+
+def _side(gathered: Gathered, seconds: float, planned: Callable[..., network.Plan] = solve) -> Side:
     try:
-        plan = solve(gathered.problem, seconds=seconds)
+        plan = planned(gathered.problem, seconds=seconds)
     except TallboyError as error:
         return Side(gathered.problem, gathered.troubles, None, str(error))
     return Side(gathered.problem, gathered.troubles, plan)

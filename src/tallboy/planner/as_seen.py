@@ -1,0 +1,35 @@
+"""The plan that people saw, for the problem as it is now, without looking for a better one."""
+
+from __future__ import annotations
+
+from tallboy.planner.answer import plan_of
+from tallboy.planner.board import Board
+from tallboy.planner.bounds import alone_in, shop_of
+from tallboy.planner.build import blocked_in, build
+from tallboy.planner.greedy import keep
+from tallboy.planner.grid import Grid
+from tallboy.planner.mend import mend
+from tallboy.planner.network import Plan, Problem
+from tallboy.planner.watch import Best
+
+
+def as_seen(problem: Problem, *, seconds: float = 0.6, seed: int = 1) -> Plan:
+    """The plan that people saw, every step where it was; mended only where a step cannot be there any more.
+
+    Parameters: problem, with the starts people saw as `previous`; seconds [s] and seed for mending, where that is needed.
+    Returns: the plan, status "good"; while every step can stay none moves, whatever could be gained.
+    Raises: BadInput, NoPlan as `solve`.
+    Source: own derivation.
+    """
+    grid = build(problem)
+    board = keep(grid)
+    if board is None or not grid.open_tasks or not _stands(grid, board):
+        return mend(problem, seconds=seconds, seed=seed)
+    best = Best(board)
+    best.raise_cost(alone_in(shop_of(grid)))
+    return plan_of(best, "good", problem, blocked_in(problem), stay=True)
+
+
+def _stands(grid: Grid, board: Board) -> bool:
+    """Whether every step that is still to begin is where people saw it."""
+    return all(board.start.get(i, slot) == slot for i, slot in grid.previous.items() if grid.tasks[i].fact is None)
