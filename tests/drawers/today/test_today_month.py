@@ -210,8 +210,8 @@ def test_a_day_off_says_why(client_at: OpenAt, by: By) -> None:
     assert "Nobody has anything to do on this day." in told
 
 
-def test_what_must_not_be_missed_stands_first(client_at: OpenAt, by: By) -> None:
-    """The window that closes on a day and the piece promised for it, before all else."""
+def test_what_is_due_stands_first(client_at: OpenAt, by: By) -> None:
+    """The window that closes on a day and the piece promised for it, before all else; nothing is marked that the plan keeps."""
     can = varnish(by, recoat_until_minutes=24 * 60)
     piece = chair(by, promise=date(2026, 3, 13))
     first, second = coat(piece, "Coat 1", can), coat(piece, "Coat 2", can)
@@ -219,11 +219,11 @@ def test_what_must_not_be_missed_stands_first(client_at: OpenAt, by: By) -> None
     done(by, first, by.at - HOUR, by.at)
     replan(by, seconds=QUICK)
     told = page(client_at(by), "plan-day", "2026-03-13")
-    missed = told.index("Not to be missed")
+    assert "Not to be missed" not in told
     assert (
-        missed
+        told.index("Due on this day")
         < told.index("promised for today")
-        < told.index("the window after “Coat 1” closes")
+        < told.index("the window after “Coat 1” closes; the step is planned before, Thu 12 March, ")
         < told.index("Drying, setting")
     )
 

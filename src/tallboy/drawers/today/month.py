@@ -150,6 +150,15 @@ def _links(frame: Frame, rows: Sequence[Row], height: int) -> Iterator[str]:
         yield f'<a href="{address}" tabindex="-1"><rect class="plan-hit" {box}/></a>'
 
 
+@dataclass(frozen=True)
+class Closes:
+    """The windows of a piece that close in the same minute, with the steps that must have begun by then."""
+
+    at: datetime
+    piece: Piece
+    steps: tuple[str, ...]
+
+
 @dataclass
 class DayLine:
     """One day in words: minutes of hands, the pieces worked on, what is ready, what must not be missed."""
@@ -179,8 +188,19 @@ class DayLine:
         return max(0, len(self.ready) - MOST_LISTED)
 
     @property
+    def closes(self) -> list[Closes]:
+        """The windows that close, those of a piece at the same minute as one, each step named once."""
+        found: dict[tuple[datetime, int], list[Closing]] = {}
+        for one in self.closings:
+            found.setdefault((one.at.replace(second=0, microsecond=0), one.then.piece_id), []).append(one)
+        return [
+            Closes(at, of[0].then.piece, tuple(dict.fromkeys(one.then.title for one in of)))
+            for (at, _piece), of in found.items()
+        ]
+
+    @property
     def closings_more(self) -> int:
-        return max(0, len(self.closings) - MOST_LISTED)
+        return max(0, len(self.closes) - MOST_LISTED)
 
     @property
     def not_to_be_missed(self) -> bool:

@@ -20,14 +20,17 @@ from tallboy.drawers.today.week import rest_kind, work_kind
 
 A_DAY = timedelta(days=1)
 # What these pages show of hundreds of rows. The rest is read when it is asked for.
-STEP_SHOWN = ("title", "does", "state", "ended_at", "minutes", "piece", "place")
+STEP_SHOWN = ("title", "does", "state", "ended_at", "minutes", "cautions", "piece", "place")
 ROW_SHOWN = ("start", "end", "blocks", "people", "reason", *(f"step__{name}" for name in STEP_SHOWN))
 Span = tuple[datetime, datetime]
 
 
 @dataclass(frozen=True)
 class Work:
-    """One hands-on stretch. `done`: it really happened then; else it is planned. `who` names the people as the plan does."""
+    """One hands-on stretch. `done`: it really happened then; else it is planned. `who` names the people as the plan does.
+
+    `ticking`: its clock runs.
+    """
 
     step: Step
     start: datetime
@@ -35,6 +38,7 @@ class Work:
     who: tuple[str, ...] = ()
     done: bool = False
     row: PlannedStep | None = None
+    ticking: bool = False
 
     @property
     def kind(self) -> str:
@@ -57,11 +61,12 @@ class Rest:
 
 @dataclass(frozen=True)
 class Closing:
-    """A window: `then` must begin before `at`."""
+    """A window: `then` must begin before `at`. `planned`: when the plan has it begin; None when it is not planned."""
 
     first: Step
     then: Step
     at: datetime
+    planned: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -112,7 +117,8 @@ class Period:
         for entry in entries:
             end = entry.ended_at or max(self.now, entry.began_at)
             if end > self.start:
-                yield Work(entry.step, entry.began_at, end, (str(entry.person_id),), done=True)
+                ticks = entry.ended_at is None
+                yield Work(entry.step, entry.began_at, end, (str(entry.person_id),), done=True, ticking=ticks)
 
     def _planned(self) -> Iterator[Work]:
         for row in self.rows:
@@ -151,6 +157,13 @@ class Period:
         return {**planned, **{key: step.ended_at for key, step in self._resting.items() if step.ended_at is not None}}
 
     @cached_property
+    def _starts(self) -> dict[int, datetime]:
+        """When the steps that have a window begin by the plan."""
+        keys = [int(wait["then"]) for wait in self._waits if wait["closes"] is not None and wait["then"].isdecimal()]
+        rows = PlannedStep.objects.filter(plan=self.plan, step_id__in=keys)
+        return dict(rows.values_list("step_id", "start"))
+
+    @cached_property
     def rests(self) -> list[Rest]:
         """What dries, sets or soaks: the longest wait after each step."""
         return [
@@ -168,7 +181,7 @@ class Period:
             if at is None or then is None or first is None or then.state != Step.State.TO_DO:
                 continue
             if wait["then"] not in found or at < found[wait["then"]].at:
-                found[wait["then"]] = Closing(first, then, at)
+                found[wait["then"]] = Closing(first, then, at, self._starts.get(then.pk))
         return sorted((one for one in found.values() if self.start <= one.at < self.end), key=lambda one: one.at)
 
     @cached_property

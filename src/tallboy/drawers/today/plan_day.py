@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from html import escape
 
+from tallboy.drawers.pieces import words
+from tallboy.drawers.today.day import SLIP
+from tallboy.drawers.today.links import SLOT
 from tallboy.drawers.today.people import person_name, told_names
-from tallboy.drawers.today.period import Period, Rest, Work
+from tallboy.drawers.today.period import Closing, Due, Period, Rest, Work
 from tallboy.drawers.today.strip import NAME_FITS, Bar, Frame, outlines, shortened
 from tallboy.drawers.today.week import USUAL_HOURS
 
@@ -24,6 +27,13 @@ class Item:
     number: int
     work: Work
     beside: str = ""
+
+    @property
+    def cautions(self) -> str:
+        """What to mind while it is still to do, by the names that the cautions have on the day sheet."""
+        if self.work.done:
+            return ""
+        return ", ".join(row["title"] for row in words.cautions(self.work.step.cautions))
 
 
 @dataclass(frozen=True)
@@ -56,9 +66,32 @@ class PlanDay:
         """Why nobody works; "" on a day like every week's; None when somebody does."""
         return self.period.closed.get(self.day)
 
+    def _safe(self, closing: Closing) -> bool:
+        """Whether the plan has the step begin before its window closes, and that is still to come."""
+        return closing.planned is not None and self.period.now - SLIP <= closing.planned < closing.at
+
+    @property
+    def open_windows(self) -> list[Closing]:
+        """The windows that nothing keeps as it is."""
+        return [closing for closing in self.period.closings if not self._safe(closing)]
+
+    @property
+    def kept_windows(self) -> list[Closing]:
+        """The windows before whose end their step is planned."""
+        return [closing for closing in self.period.closings if self._safe(closing)]
+
+    @property
+    def open_dues(self) -> list[Due]:
+        """The promises that are late, or for which nothing is planned."""
+        return [due for due in self.period.dues if due.late or due.finish is None]
+
+    @property
+    def kept_dues(self) -> list[Due]:
+        return [due for due in self.period.dues if not due.late and due.finish is not None]
+
     def hands(self) -> list[Hands]:
         """The day person by person, in the order in which people came; the numbers run through the whole day."""
-        items = [Item(number, work) for number, work in enumerate(self.period.work, start=1)]
+        items = [Item(number, work) for number, work in enumerate(joined(self.period.work, self.period.now), start=1)]
         keys = {key for item in items for key in item.work.who} or {NOBODY}
         known = [key for key in self.period.names if key in keys]
         ordered = known + sorted(keys - set(known), key=lambda key: (len(key), key))
@@ -76,6 +109,30 @@ class PlanDay:
             if key in item.work.who or (key == NOBODY and not item.work.who):
                 others = (one for one in item.work.who if one != key)
                 yield Item(item.number, item.work, told_names(others, self.period.names))
+
+
+def joined(work: Sequence[Work], now: datetime) -> list[Work]:
+    """What is under way once: since its clock began, up to the end of what the plan has of it from now on."""
+    rests = {one.step.pk: one for one in work if one.row is not None and one.start == now}
+    found: list[Work] = []
+    at: dict[int, int] = {}
+    for one in work:
+        rest = rests.get(one.step.pk)
+        if rest is None or not (one.ticking or (one is rest and one.step.pk in at)):
+            found.append(one)
+        elif one.step.pk in at:
+            first = found[at[one.step.pk]]
+            found[at[one.step.pk]] = replace(first, who=tuple(dict.fromkeys((*first.who, *one.who))))
+        else:
+            at[one.step.pk] = len(found)
+            found.append(replace(rest, start=one.start, end=_about(rest.end), who=one.who, ticking=True))
+    return found
+
+
+def _about(end: datetime) -> datetime:
+    """The end of something under way as the plan counts with it: in whole slots."""
+    over = timedelta(minutes=end.minute % SLOT, seconds=end.second, microseconds=end.microsecond)
+    return end + timedelta(minutes=SLOT) - over if over else end
 
 
 def draw(of: PlanDay, hands: Sequence[Hands], label: str, now_word: str) -> str:
