@@ -165,13 +165,13 @@ def test_untested_old_paint_is_tested_first() -> None:
 
 
 def test_paint_with_lead_is_sanded_wet() -> None:
-    """The title says so, and the list of tools too: no dry paper, no vacuum that lets fine dust through."""
+    """The title says so, and the list of tools too: no dry paper, no vacuum and no mask that let fine dust through."""
     job = replace(DRESSER, old_paint_unknown=True, lead_test_recorded=True, lead_found=True)
     sand = step(unroll(ROUTES["paint-over"], REPAIRS, job), "key")
     assert sand.title == "Sand the old finish dull, wet"
     assert sand.needs == (
-        "Wet-and-dry paper 150 and 220", "Sanding block", "Dust mask",
-        "Water spray: keep the dust wet", "Vacuum with a class H (HEPA) filter",
+        "Wet-and-dry paper 150 and 220", "Sanding block",
+        "Water spray: keep the dust wet", "Vacuum with a class H (HEPA) filter", "P3 or P100 mask",
     )  # fmt: skip
     assert sand.cautions[0] == "lead"
     between = step(unroll(ROUTES["paint-over"], REPAIRS, job), "rub-between#1")

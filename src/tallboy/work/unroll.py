@@ -32,9 +32,9 @@ LEAD_TEST = RouteStep(
     needs=("Lead test made for paint, or a sample bag for a laboratory", "Sharp knife", "Wet wipes", "Gloves"),
     note="Cut a small notch down to the wood, so that every layer is tested. Record the result with the piece.",
 )
-_WET_NEEDS = ("Water spray: keep the dust wet", "Vacuum with a class H (HEPA) filter")
+_WET_NEEDS = ("Water spray: keep the dust wet", "Vacuum with a class H (HEPA) filter", "P3 or P100 mask")
 _DRY_PAPER, _WET_PAPER = re.compile(r"\babrasive paper\b", re.IGNORECASE), "wet-and-dry paper"
-_DRY_VACUUM = "Vacuum with a fine filter"
+_TOO_COARSE = ("Vacuum with a fine filter", "Dust mask")
 _OTHER_FAULT = "other"
 
 
@@ -325,11 +325,11 @@ def _looks_first(steps: list[StepDraft], waits: list[WaitDraft]) -> dict[str, No
 
 
 def _mind_lead(draft: StepDraft) -> StepDraft:
-    """The lead caution; what makes dust is worked wet, with paper and vacuum for that, and sanding says so in its title."""
+    """The lead caution; what makes dust is worked wet, with paper, vacuum and mask for that, and sanding says so in its title."""
     cautions = tuple(dict.fromkeys(("lead", *draft.cautions)))
     if not draft.dusty:
         return replace(draft, cautions=cautions)
-    needs = tuple(_wet_need(need) for need in draft.needs if need != _DRY_VACUUM) + _WET_NEEDS
+    needs = tuple(_wet_need(need) for need in draft.needs if need not in _TOO_COARSE) + _WET_NEEDS
     title = f"{draft.title}, wet" if draft.does == "sand" else draft.title
     return replace(draft, title=title, cautions=cautions, needs=needs)
 
