@@ -7,8 +7,6 @@ that is late anyway does not turn the whole week round to be late by five minute
 
 from __future__ import annotations
 
-import time
-
 import numpy as np
 
 from tallboy.planner.answer import plan_of
@@ -21,6 +19,7 @@ from tallboy.planner.holds import earliest, holds
 from tallboy.planner.network import Plan, Problem
 from tallboy.planner.reinsert import Market
 from tallboy.planner.solve import solve
+from tallboy.planner.stopwatch import Stopwatch
 from tallboy.planner.watch import Best
 
 MOVE = 120  # [min] by which finishing times must gain for each step that moves
@@ -41,20 +40,19 @@ def mend(problem: Problem, *, seconds: float = 0.6, seed: int = 1) -> Plan:
     Validity: the same problem and seed give the same plan if the time suffices for all tries.
     Source: own derivation.
     """
-    begun = time.monotonic()
+    stopwatch = Stopwatch()
     grid = build(problem)
     boards = starts(grid)
     if not boards or not grid.open_tasks:
         return solve(problem, seconds=seconds, seed=seed)
     shop = shop_of(grid)
     market = Market(shop, np.zeros(len(shop.available)), float(grid.clock.length(MOVE)))
-    ends = begun + seconds
     for k, board in enumerate(boards):
-        share = (ends - time.monotonic()) * (0.5 if k + 1 < len(boards) else 1.0)
-        boards[k] = _put_back(board, market, time.monotonic() + share, seed)
+        share = stopwatch.left_of(seconds) * (0.5 if k + 1 < len(boards) else 1.0)
+        boards[k] = _put_back(board, market, share, seed)
     best = Best(min(boards, key=judged))
     best.raise_cost(alone_in(shop))
-    best.seconds = time.monotonic() - begun
+    best.seconds = stopwatch.seconds
     return plan_of(best, "good", problem, blocked_in(problem), stay=True)
 
 
@@ -125,9 +123,9 @@ def judged(board: Board) -> tuple[int, int, int]:
     return (missed, broken, late + finish + changed * board.grid.clock.length(MOVE))
 
 
-def _put_back(board: Board, market: Market, ends: float, seed: int) -> Board:
+def _put_back(board: Board, market: Market, seconds: float, seed: int) -> Board:
     """Pieces with changed steps first, then any, then two at a time; what is better is kept, and nothing of a plan unchanged."""
-    random = np.random.default_rng(seed)
+    stopwatch, random = Stopwatch(), np.random.default_rng(seed)
     pieces = [piece.piece for piece in market.shop.pieces]
     disturbed = _disturbed(board)
     if not disturbed:
@@ -137,7 +135,7 @@ def _put_back(board: Board, market: Market, ends: float, seed: int) -> Board:
     while len(queue) < TRIES and len(pieces) > 1:
         queue.append([int(k) for k in random.choice(len(pieces), 2, replace=False)])
     for numbers in queue:
-        if time.monotonic() >= ends:
+        if stopwatch.seconds >= seconds:
             break
         new = market.put_back(board, numbers, 0, 0.0, 0.0)
         if new is not None and judged(new) < judged(board):

@@ -29,7 +29,9 @@ OPTIONS: tuple[Option, ...] = (
     Option("TALLBOY_HOSTS", "", "Further host names the pages may be asked for by, with commas between."),
     Option("TALLBOY_LANGUAGE", "en-gb", "Language of screens and papers: en-gb or en."),
     Option("TALLBOY_PLAN_SECONDS", "1.5", "How long, in seconds, a plan may be improved before it is shown."),
-    Option("TALLBOY_PLAN_LONG_SECONDS", "20", "How long, in seconds, a plan is improved at most when that is asked for."),
+    Option(
+        "TALLBOY_PLAN_LONG_SECONDS", "20", "How long, in seconds, a plan is improved at most when that is asked for."
+    ),
     Option(
         "TALLBOY_CLUSTER",
         "",
