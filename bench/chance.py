@@ -14,7 +14,7 @@ from dataclasses import replace
 from bench.shared.figures import Figure, options, report
 from bench.shared.plain_futures import PlainFuture, PlainShop
 from bench.shared.shops import a_shop
-from tallboy.planner.chance import chances
+from tallboy.planner.chance.chances import chances
 from tallboy.planner.network import Plan, Problem
 from tallboy.planner.solve import first_plan
 

@@ -24,7 +24,7 @@ from bench.shared.plain_model import Baseline, plain
 from bench.shared.shops import a_shop, later, untouched
 from tallboy.planner.mend import mend
 from tallboy.planner.network import Plan, Problem
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import first_plan, solve
 
 SIZES = (2, 4, 8, 16, 24, 40)

@@ -35,11 +35,11 @@ ALLOWED: dict[str, set[str]] = {
 """What each package may import; itself always."""
 
 IN_ONE_FILE = {
-    "concurrent": "planner/neighbourhoods.py",
-    "ortools": "planner/solver.py",
-    "queue": "planner/solver.py",
-    "threading": "planner/solver.py",
-    "time": "planner/stopwatch.py",
+    "concurrent": "planner/search/neighbourhoods.py",
+    "ortools": "planner/model/solver.py",
+    "queue": "planner/model/solver.py",
+    "threading": "planner/model/solver.py",
+    "time": "planner/search/stopwatch.py",
     "jsonschema": "front/piecefile.py",
 }
 """Libraries that stand behind one door."""
@@ -151,8 +151,8 @@ def test_no_clock_no_environment_no_chance_no_file(path: Path) -> None:
     ("code", "place"),
     [
         ("import django", "sums/air.py"), ("from django.utils import timezone", "work/unroll.py"), ("import os", "front/shape.py"),
-        ("import random", "planner/greedy.py"), ("from tallboy.book import models", "planner/network.py"),
-        ("from tallboy import drawers", "paper/day.py"), ("import ortools", "planner/greedy.py"), ("from tallboy.tables import load", "sums/air.py"),
+        ("import random", "planner/search/greedy.py"), ("from tallboy.book import models", "planner/network.py"),
+        ("from tallboy import drawers", "paper/day.py"), ("import ortools", "planner/search/greedy.py"), ("from tallboy.tables import load", "sums/air.py"),
         ("import jsonschema", "front/shape.py"), ("import time", "sums/units.py"), ("import typst", "front/elevation.py"),
         ("import numpy", "tables/load.py"),
     ],

@@ -12,10 +12,10 @@ from dataclasses import replace
 import pyjobshop
 
 from bench.shared.plain_model import Baseline
-from tallboy.planner.build import build
 from tallboy.planner.general import GeneralProblem
-from tallboy.planner.grid import Grid
 from tallboy.planner.network import ByHour, Fixed, Link, Problem
+from tallboy.planner.slots.build import build
+from tallboy.planner.slots.grid import Grid
 
 
 def plainer(problem: Problem) -> Problem:

@@ -1,4 +1,4 @@
-"""One future after another in plain Python: what `tallboy.planner.chance` is held against, for its numbers and for its speed.
+"""One future after another in plain Python: what `tallboy.planner.chance.chances` is held against, for its numbers and for its speed.
 
 It goes by the rules in words (docs/planner.md, "How sure"), step by step and minute by minute, with lists and dates, and shares
 no code with the planner. Slow on purpose.

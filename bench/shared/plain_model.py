@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tallboy.planner.build import build
-from tallboy.planner.model_plan import plan_model
+from tallboy.planner.model.solver import Search, run
+from tallboy.planner.model.whole import plan_model
 from tallboy.planner.network import Problem
-from tallboy.planner.solver import Search, run
+from tallboy.planner.slots.build import build
 
 
 @dataclass(frozen=True)

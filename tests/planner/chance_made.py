@@ -11,8 +11,8 @@ from typing import Any
 import numpy as np
 from scipy import stats
 
-from tallboy.planner.chance import chances
-from tallboy.planner.chance_told import Chances
+from tallboy.planner.chance.chances import chances
+from tallboy.planner.chance.told import Chances
 from tallboy.planner.network import Link, Plan, Problem, Promise, Span, Step
 from tallboy.planner.solve import first_plan
 

@@ -10,7 +10,7 @@ from itertools import combinations, pairwise
 from bench.shared.shops import MONDAY
 
 from tallboy.planner.network import Kept, Person, Plan, Planned, Problem, Reason, Span, Step
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 
 WHY = Reason("now", "Made by hand.")
 Starts = Mapping[str, datetime]

@@ -14,10 +14,10 @@ from scipy import integrate, optimize, stats
 from tests.planner.chance_made import HOUR, MANY, NOW, Times, finish, found, lognormal, shop, step
 
 from tallboy.errors import BadInput, OutOfRange
-from tallboy.planner.chance import chances
-from tallboy.planner.chance_course import course_of
-from tallboy.planner.chance_parts import Course
-from tallboy.planner.chance_walk import Chunk, Sample, Walk
+from tallboy.planner.chance.chances import chances
+from tallboy.planner.chance.course import course_of
+from tallboy.planner.chance.parts import Course
+from tallboy.planner.chance.walk import Chunk, Sample, Walk
 from tallboy.planner.network import (
     ByHour,
     Delivery,

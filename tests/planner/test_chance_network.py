@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from tallboy.planner.chance import chances
+from tallboy.planner.chance.chances import chances
 from tallboy.planner.network import Link, Problem, Step
 from tallboy.planner.solve import first_plan
 

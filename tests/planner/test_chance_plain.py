@@ -10,9 +10,9 @@ import pytest
 from bench.shared.plain_futures import PlainFuture, PlainShop
 from bench.shared.shops import a_full_shop, a_shop, later
 
-from tallboy.planner.chance_course import course_of
-from tallboy.planner.chance_parts import Course
-from tallboy.planner.chance_walk import Walk
+from tallboy.planner.chance.course import course_of
+from tallboy.planner.chance.parts import Course
+from tallboy.planner.chance.walk import Walk
 from tallboy.planner.network import Plan, Problem
 from tallboy.planner.solve import first_plan
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from tests.planner.chance_made import HOUR, NOW, finish, shop, step
 
-from tallboy.planner.chance_course import course_of
-from tallboy.planner.chance_walk import Walk
+from tallboy.planner.chance.course import course_of
+from tallboy.planner.chance.walk import Walk
 from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Resource, Use
 from tallboy.planner.solve import solve
 

@@ -15,7 +15,7 @@ from bench.shared.plain_model import plain
 from bench.shared.shops import a_shop
 
 from tallboy.planner.general import Activity, GeneralProblem, Lag, solve_general
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import solve
 
 

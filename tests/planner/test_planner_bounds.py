@@ -12,10 +12,10 @@ from tests.planner.planner_brute import best_of_all
 from tests.planner.planner_made import at
 from tests.planner.test_planner_brute_force import KINDS, Random, tiny_shop
 
-from tallboy.planner.bounds import Ascent, alone, priced
-from tallboy.planner.build import build
-from tallboy.planner.greedy import best_greedy, cost
 from tallboy.planner.network import ByHour, Fixed, Link, Person, Problem, Promise, Step
+from tallboy.planner.search.bounds import Ascent, alone, priced
+from tallboy.planner.search.greedy import best_greedy, cost
+from tallboy.planner.slots.build import build
 
 HOURS = working_hours(at(0), 3)
 

@@ -29,7 +29,7 @@ from tallboy.planner.network import (
     Use,
     Wait,
 )
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import solve
 
 Random = np.random.Generator

@@ -9,9 +9,9 @@ import pytest
 from bench.shared.shops import MONDAY, working_hours
 
 from tallboy.errors import BadInput, NoPlan
-from tallboy.planner.build import build
-from tallboy.planner.grid import wait_minutes, wait_table
 from tallboy.planner.network import ByHour, Fixed, Link, Problem, Promise, Resource, Step, Use
+from tallboy.planner.slots.build import build
+from tallboy.planner.slots.grid import wait_minutes, wait_table
 
 EIGHT = MONDAY + timedelta(hours=8)
 STRIP = Step("strip", "dresser", "Strip the top", 60)

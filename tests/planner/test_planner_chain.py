@@ -10,10 +10,10 @@ from itertools import pairwise
 from bench.shared.shops import MONDAY, a_full_shop, a_shop, working_hours
 from tests.planner.planner_made import at, plan_at
 
-from tallboy.planner.chain import CLOSED, Why, chain
-from tallboy.planner.grid import wait_minutes
 from tallboy.planner.network import Fixed, Link, Plan, Planned, Problem, Reason, Step
+from tallboy.planner.slots.grid import wait_minutes
 from tallboy.planner.solve import first_plan, solve
+from tallboy.planner.why.chain import CLOSED, Why, chain
 
 SLOT = timedelta(minutes=5)
 # Rules whose reason names the steps that hold, and what must be true of a step and one that it names.

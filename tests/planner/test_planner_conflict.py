@@ -10,10 +10,10 @@ import pytest
 from bench.shared.shops import MONDAY, a_shop, working_hours
 
 from tallboy.errors import BadInput, NoPlan
-from tallboy.planner.conflict import only, without
 from tallboy.planner.network import Delivery, Fixed, Link, Person, Place, Problem, Resource, Span, Step, Use
-from tallboy.planner.relaxed import RULES, shortest_end
 from tallboy.planner.solve import solve
+from tallboy.planner.why.conflict import only, without
+from tallboy.planner.why.relaxed import RULES, shortest_end
 
 EIGHT = MONDAY + timedelta(hours=8)
 WEEK = working_hours(MONDAY, 5)

@@ -8,9 +8,9 @@ from datetime import datetime, timedelta
 import pytest
 
 from tallboy.errors import BadInput
-from tallboy.planner.build import build
 from tallboy.planner.network import Link, Person, Place, Planned, Problem, Span, Step
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
+from tallboy.planner.slots.build import build
 from tallboy.planner.solve import first_plan, solve
 
 MONDAY = datetime.fromisoformat("2031-03-24T08:00+00:00")

@@ -11,12 +11,12 @@ from tests.planner.planner_made import at
 from tests.planner.test_planner_bounds import shop
 
 from tallboy.planner.as_seen import as_seen
-from tallboy.planner.board import Board
-from tallboy.planner.build import build
-from tallboy.planner.greedy import keep
 from tallboy.planner.mend import MOVE, judged, mend, starts
 from tallboy.planner.network import Fixed, Link, Plan, Problem, Promise, Step
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
+from tallboy.planner.search.greedy import keep
+from tallboy.planner.slots.board import Board
+from tallboy.planner.slots.build import build
 from tallboy.planner.solve import first_plan, solve
 
 

@@ -23,7 +23,7 @@ from tallboy.planner.network import (
     Step,
     Use,
 )
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import first_plan, solve
 
 EIGHT = datetime.fromisoformat("2031-03-24T08:00+00:00")

@@ -8,21 +8,21 @@ from bench.shared.shops import a_full_shop, a_shop
 from tests.planner.planner_made import at
 from tests.planner.test_planner_bounds import shop
 
-from tallboy.planner.answer import plan_of
-from tallboy.planner.board import Board
-from tallboy.planner.bounds import priced
-from tallboy.planner.build import blocked_in, build
-from tallboy.planner.greedy import best_greedy, cost
-from tallboy.planner.grid import Grid
-from tallboy.planner.improve import shift_left
-from tallboy.planner.neighbourhoods import Neighbours, search_more
+from tallboy.planner.model.solver import Search
 from tallboy.planner.network import Fixed, Link, Plan, Problem, Promise, Step
-from tallboy.planner.reinsert import Market
-from tallboy.planner.rules import broken_rules
-from tallboy.planner.solver import Search
-from tallboy.planner.stopwatch import Stopwatch
-from tallboy.planner.stretches import a_stretch, anew
-from tallboy.planner.watch import Best, Watch
+from tallboy.planner.rules.broken import broken_rules
+from tallboy.planner.search.answer import plan_of
+from tallboy.planner.search.bounds import priced
+from tallboy.planner.search.greedy import best_greedy, cost
+from tallboy.planner.search.improve import shift_left
+from tallboy.planner.search.neighbourhoods import Neighbours, search_more
+from tallboy.planner.search.reinsert import Market
+from tallboy.planner.search.stopwatch import Stopwatch
+from tallboy.planner.search.stretches import a_stretch, anew
+from tallboy.planner.search.watch import Best, Watch
+from tallboy.planner.slots.board import Board
+from tallboy.planner.slots.build import blocked_in, build
+from tallboy.planner.slots.grid import Grid
 
 
 def first(problem: Problem) -> tuple[Grid, Board]:

@@ -8,10 +8,10 @@ import pytest
 from bench.shared.shops import MONDAY, a_shop, working_hours
 
 from tallboy.errors import NoPlan
-from tallboy.planner.checks import LONGEST_WAIT
 from tallboy.planner.network import Fixed, Link, Problem, Step
-from tallboy.planner.relaxed import shortest_end
+from tallboy.planner.slots.checks import LONGEST_WAIT
 from tallboy.planner.solve import first_plan, solve
+from tallboy.planner.why.relaxed import shortest_end
 
 EIGHT = MONDAY + timedelta(hours=8)
 

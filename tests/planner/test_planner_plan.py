@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Promise, Step
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import first_plan, solve
 
 EIGHT = MONDAY + timedelta(hours=8)

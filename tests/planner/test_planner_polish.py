@@ -8,13 +8,13 @@ from datetime import datetime, timedelta
 import pytest
 from bench.shared.shops import a_full_shop
 
-from tallboy.planner.build import build
-from tallboy.planner.crew import place_changes
-from tallboy.planner.greedy import best_greedy, cost
-from tallboy.planner.improve import shift_left
 from tallboy.planner.network import Link, Plan, Problem, Step
-from tallboy.planner.polish import polish
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
+from tallboy.planner.search.crew import place_changes
+from tallboy.planner.search.greedy import best_greedy, cost
+from tallboy.planner.search.improve import shift_left
+from tallboy.planner.search.polish import polish
+from tallboy.planner.slots.build import build
 from tallboy.planner.solve import solve
 
 EIGHT = datetime.fromisoformat("2031-03-24T08:00+00:00")

@@ -11,7 +11,7 @@ from bench.shared.shops import MONDAY, a_shop, working_hours
 from tests.planner.planner_made import moved
 
 from tallboy.planner.network import ByHour, Fixed, Link, Person, Plan, Problem, Reason, Step
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import solve
 
 EIGHT = MONDAY + timedelta(hours=8)

@@ -10,10 +10,10 @@ import pytest
 from bench.shared.shops import MONDAY, a_full_shop, a_shop, working_hours
 
 from tallboy.planner.network import Fixed, Kept, Link, Plan, Problem, Promise, Step
-from tallboy.planner.rescue import Rescue, added_minutes, rescues, usual_changes
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import solve
-from tallboy.planner.variants import Change, Helper, OpenDays, OtherWaits, Overtime, PutFirst
+from tallboy.planner.what_if.rescue import Rescue, added_minutes, rescues, usual_changes
+from tallboy.planner.what_if.variants import Change, Helper, OpenDays, OtherWaits, Overtime, PutFirst
 
 EIGHT = MONDAY + timedelta(hours=8)
 FIVE = MONDAY + timedelta(hours=17)

@@ -11,9 +11,9 @@ from bench.shared.shops import MONDAY, a_full_shop, a_shop, cold_nights, working
 from tests.planner.planner_made import at, plan_at, rules_broken, told
 
 from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Promise, Step
-from tallboy.planner.room import Room, rooms
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import first_plan, solve
+from tallboy.planner.why.room import Room, rooms
 
 SLOT = timedelta(minutes=5)
 # What a start between two that are good may break: nobody is there, it is too loud then, or the air does not suit.

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from tallboy.planner.network import ByHour, Fixed, Link, Plan, Problem, Promise, Span, Step
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import first_plan, solve
 
 FRIDAY = datetime.fromisoformat("2031-03-28T13:00+00:00")

@@ -10,9 +10,9 @@ from bench.shared.shops import MONDAY, ZONE, a_shop, working_hours
 from hypothesis import given
 from hypothesis import strategies as some
 
-from tallboy.planner.days import closed_weekdays, next_closed
 from tallboy.planner.network import ByHour, Fixed, Link, Person, Problem, Promise, Step
-from tallboy.planner.variants import (
+from tallboy.planner.what_if.days import closed_weekdays, next_closed
+from tallboy.planner.what_if.variants import (
     Change,
     Helper,
     LaterPromise,

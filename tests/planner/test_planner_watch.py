@@ -6,9 +6,9 @@ import threading
 
 from bench.shared.shops import a_full_shop, a_shop
 
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
+from tallboy.planner.search.watch import Progress
 from tallboy.planner.solve import first_plan, solve
-from tallboy.planner.watch import Progress
 
 SHOP = a_shop(3, pieces=3, steps=12)
 

@@ -47,7 +47,8 @@ def _improve(by: Any) -> Any:
     """The plan in force after a run that says how far it is, where somebody looks on."""
     from django.conf import settings
 
-    from tallboy.drawers.today import queries, running
+    from tallboy.drawers.today import queries
+    from tallboy.drawers.today.run import running
 
     say = _saying() if sys.stderr.isatty() else None
     run, kept = running.improve_now(by, settings.PLAN_LONG_SECONDS, say)
@@ -58,7 +59,7 @@ def _improve(by: Any) -> Any:
 
 def _saying() -> Callable[[dict[str, Any]], None]:
     """Prints how far the run is, one line whenever that has changed."""
-    from tallboy.drawers.today import run_words
+    from tallboy.drawers.today.run import words as run_words
 
     before = [""]
 

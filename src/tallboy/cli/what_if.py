@@ -33,8 +33,8 @@ def run(args: argparse.Namespace) -> int:
     by = open_book(args)
     from django.conf import settings
 
-    from tallboy.drawers.today import what_if_telling as telling
-    from tallboy.drawers.today.what_if import answer
+    from tallboy.drawers.today.what_if import telling
+    from tallboy.drawers.today.what_if.answer import answer
 
     question = telling.question_of(by, _typed(args, by))
     found = answer(by.shop, by.at, question, settings.PLAN_SECONDS)

@@ -11,9 +11,9 @@ from tallboy.drawers.pieces.actions.piece import add_photo, record_lead_test
 from tallboy.drawers.pieces.actions.work import finish_step, pause_step, start_step
 from tallboy.drawers.pieces.models import ClockEntry, Part, Piece, PiecePhoto, Position, Spot, Step
 from tallboy.drawers.today.felt import touch_coat, touches_of
+from tallboy.drawers.today.gathering.waits import may_be_felt
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.queries import current_plan
-from tallboy.drawers.today.waits import may_be_felt
 
 CONDITIONS = ("dirty", "sound", "rusted", "dirty", "worn", "bent")
 DECISIONS = ("clean", "keep", "clean", "clean", "repair", "repair")

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from tallboy.planner.answer import plan_of
-from tallboy.planner.board import Board
-from tallboy.planner.bounds import alone_in, shop_of
-from tallboy.planner.build import blocked_in, build
-from tallboy.planner.greedy import keep
-from tallboy.planner.grid import Grid
 from tallboy.planner.mend import mend
 from tallboy.planner.network import Plan, Problem
-from tallboy.planner.watch import Best
+from tallboy.planner.search.answer import plan_of
+from tallboy.planner.search.bounds import alone_in, shop_of
+from tallboy.planner.search.greedy import keep
+from tallboy.planner.search.watch import Best
+from tallboy.planner.slots.board import Board
+from tallboy.planner.slots.build import blocked_in, build
+from tallboy.planner.slots.grid import Grid
 
 
 def as_seen(problem: Problem, *, seconds: float = 0.6, seed: int = 1) -> Plan:

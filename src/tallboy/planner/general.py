@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from tallboy.errors import BadFile, BadInput
-from tallboy.planner.solver import CpModel, IntervalVar, IntVar, Search, run
+from tallboy.planner.model.solver import CpModel, IntervalVar, IntVar, Search, run
 
 
 @dataclass(frozen=True)

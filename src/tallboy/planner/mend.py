@@ -9,18 +9,18 @@ from __future__ import annotations
 
 import numpy as np
 
-from tallboy.planner.answer import plan_of
-from tallboy.planner.board import Board
-from tallboy.planner.bounds import alone_in, shop_of
-from tallboy.planner.build import blocked_in, build
-from tallboy.planner.greedy import cost, finishes, follow, keep, place_all, preceded
-from tallboy.planner.grid import Grid
-from tallboy.planner.holds import earliest, holds
 from tallboy.planner.network import Plan, Problem
-from tallboy.planner.reinsert import Market
+from tallboy.planner.search.answer import plan_of
+from tallboy.planner.search.bounds import alone_in, shop_of
+from tallboy.planner.search.greedy import cost, finishes, follow, keep, place_all, preceded
+from tallboy.planner.search.reinsert import Market
+from tallboy.planner.search.stopwatch import Stopwatch
+from tallboy.planner.search.watch import Best
+from tallboy.planner.slots.board import Board
+from tallboy.planner.slots.build import blocked_in, build
+from tallboy.planner.slots.grid import Grid
+from tallboy.planner.slots.holds import earliest, holds
 from tallboy.planner.solve import solve
-from tallboy.planner.stopwatch import Stopwatch
-from tallboy.planner.watch import Best
 
 MOVE = 120  # [min] by which finishing times must gain for each step that moves
 TRIES = 60  # at most: pieces put back

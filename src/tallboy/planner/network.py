@@ -103,7 +103,7 @@ class Step:
     `fit` the spans of time in which the air suits it (None: always), in which it must lie from its start until
     `fit_minutes` [min] after its end, and `fit_text` what it asks of the air.
     `blocked` says why it must not be planned at all yet; what follows it is not planned either.
-    `spread` [min] is one standard deviation of its hands-on time (tallboy.planner.chance).
+    `spread` [min] is one standard deviation of its hands-on time (tallboy.planner.chance.chances).
     """
 
     key: str

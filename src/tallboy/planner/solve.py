@@ -6,17 +6,17 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from tallboy.errors import NoPlan
-from tallboy.planner.answer import bound_of, gap_of, plan_of
-from tallboy.planner.board import Board
-from tallboy.planner.build import blocked_in, build
-from tallboy.planner.conflict import explain
-from tallboy.planner.greedy import best_greedy, cost
-from tallboy.planner.grid import Grid
-from tallboy.planner.improve import any_plan, improve
-from tallboy.planner.neighbourhoods import BOUND_SHARE, bounded, search_more
+from tallboy.planner.model.solver import Search
 from tallboy.planner.network import Blocked, Plan, Problem, Status
-from tallboy.planner.solver import Search
-from tallboy.planner.watch import Best, Progress, Told, Watch
+from tallboy.planner.search.answer import bound_of, gap_of, plan_of
+from tallboy.planner.search.greedy import best_greedy, cost
+from tallboy.planner.search.improve import any_plan, improve
+from tallboy.planner.search.neighbourhoods import BOUND_SHARE, bounded, search_more
+from tallboy.planner.search.watch import Best, Progress, Told, Watch
+from tallboy.planner.slots.board import Board
+from tallboy.planner.slots.build import blocked_in, build
+from tallboy.planner.slots.grid import Grid
+from tallboy.planner.why.conflict import explain
 
 BIG_SHOP = 200  # steps still to plan from which on the plan is improved part by part
 

@@ -12,7 +12,7 @@ from tallboy.drawers.pieces.actions.layout import lay_out
 from tallboy.drawers.pieces.actions.piece import edit_piece, record_lead_test
 from tallboy.drawers.pieces.lead import lead_stops
 from tallboy.drawers.pieces.models import ClockEntry, Piece, Route, Step
-from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.gathering.gather import gather
 from tallboy.errors import Refused
 from tallboy.planner import network
 from tallboy.work.route import LEAD_TEST_KEY

@@ -29,7 +29,7 @@ from tallboy.drawers.pieces.models import ClockEntry, Part, Piece, Spot, Step
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.opening import open_shop
-from tallboy.drawers.today.runs import begin_run
+from tallboy.drawers.today.run.runs import begin_run
 from tallboy.errors import TallboyError
 from tallboy.front.ready import ready_fronts
 from tallboy.front.takein import TakeIn

@@ -18,9 +18,9 @@ from tallboy.drawers.air.models import Reading
 from tallboy.drawers.pieces.actions.deliveries import arrived, expect
 from tallboy.drawers.pieces.actions.work import start_step
 from tallboy.drawers.pieces.models import Step
-from tallboy.drawers.today.gather import Gathered, gather
-from tallboy.planner.grid import wait_minutes
+from tallboy.drawers.today.gathering.gather import Gathered, gather
 from tallboy.planner.network import Fixed, Use
+from tallboy.planner.slots.grid import wait_minutes
 
 HOUR = timedelta(hours=1)
 SOON = date(2026, 3, 17)

@@ -14,11 +14,11 @@ from tallboy.book import actions, queries
 from tallboy.book.doing import By
 from tallboy.book.models import Person, Place
 from tallboy.drawers.soaks.actions import add_vessel
-from tallboy.drawers.today.calendar import Calendar, calendar_of, seats_of
-from tallboy.drawers.today.gather import gather
-from tallboy.drawers.today.horizon import LEAST_DAYS, MOST_DAYS, days_for
+from tallboy.drawers.today.gathering.calendar import Calendar, calendar_of, seats_of
+from tallboy.drawers.today.gathering.gather import gather
+from tallboy.drawers.today.gathering.horizon import LEAST_DAYS, MOST_DAYS, days_for
 from tallboy.planner import network
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 from tallboy.planner.solve import first_plan
 
 DAY = timedelta(days=1)

@@ -7,8 +7,8 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tallboy.drawers.today.calendar import Calendar
-from tallboy.drawers.today.crews import Crews, Spans, common, fits, longest
+from tallboy.drawers.today.gathering.calendar import Calendar
+from tallboy.drawers.today.gathering.crews import Crews, Spans, common, fits, longest
 from tallboy.planner import network
 
 START = datetime(2026, 3, 12, 8, tzinfo=UTC)

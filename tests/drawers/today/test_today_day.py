@@ -20,9 +20,9 @@ from tallboy.drawers.pieces.actions.work import finish_step, pause_step, skip_st
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.day import MOST_TURNS, day_of
 from tallboy.drawers.today.papers import day_sheet
+from tallboy.drawers.today.show.week import strip
 from tallboy.drawers.today.telling import day_data, day_lines
 from tallboy.drawers.today.waiting import waiting
-from tallboy.drawers.today.week import strip
 
 HOUR = timedelta(hours=1)
 QUICK = 0.5

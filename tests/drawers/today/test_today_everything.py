@@ -22,7 +22,7 @@ from tallboy.drawers.shelf.actions import add_product
 from tallboy.drawers.shelf.models import Product
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.checks import check_book
-from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.gathering.gather import gather
 from tallboy.drawers.today.models import PlannedStep
 
 HOUR = timedelta(hours=1)

@@ -12,9 +12,9 @@ from tests.drawers.today.today_made import chair, coat, link, step, varnish, wai
 from tallboy.book.doing import By
 from tallboy.drawers.air.models import Reading
 from tallboy.drawers.today.actions import replan
-from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.gathering.gather import gather
 from tallboy.drawers.today.models import PlannedStep
-from tallboy.planner.grid import wait_minutes
+from tallboy.planner.slots.grid import wait_minutes
 
 DAY = timedelta(days=1)
 HOUR = timedelta(hours=1)

@@ -13,9 +13,9 @@ import pytest
 from bench.shared.shops import a_shop
 from distributed import LocalCluster
 
-from tallboy.drawers.today import futures
-from tallboy.drawers.today.futures import chances_of
-from tallboy.planner.chance_told import Chances
+from tallboy.drawers.today.sure import futures
+from tallboy.drawers.today.sure.futures import chances_of
+from tallboy.planner.chance.told import Chances
 from tallboy.planner.network import Plan, Problem
 from tallboy.planner.solve import first_plan
 

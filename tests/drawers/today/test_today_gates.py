@@ -15,7 +15,7 @@ from tests.drawers.today.today_made import chair, step
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.actions.deliveries import expect
 from tallboy.drawers.pieces.models import Piece
-from tallboy.drawers.today.runs import begin_run
+from tallboy.drawers.today.run.runs import begin_run
 from tallboy.drawers.today.urls import urlpatterns
 
 LOOK, ACT, BOTH = "get", "post", "both"

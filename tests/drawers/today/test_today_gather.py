@@ -20,10 +20,10 @@ from tallboy.drawers.pieces.models import Step
 from tallboy.drawers.shelf.actions import add_product, change_product
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.checks import check_book
-from tallboy.drawers.today.gather import gather
-from tallboy.drawers.today.waits import UNTIL_IT_WARMS
-from tallboy.planner.grid import wait_minutes
+from tallboy.drawers.today.gathering.gather import gather
+from tallboy.drawers.today.gathering.waits import UNTIL_IT_WARMS
 from tallboy.planner.network import Fixed
+from tallboy.planner.slots.grid import wait_minutes
 
 HOUR = timedelta(hours=1)
 

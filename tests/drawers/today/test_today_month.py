@@ -18,11 +18,12 @@ from tallboy.book.doing import By
 from tallboy.book.models import Person
 from tallboy.drawers.pieces.actions.work import start_step
 from tallboy.drawers.pieces.models import Delivery
-from tallboy.drawers.today import month, plan_day
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import PlannedStep
-from tallboy.drawers.today.period import Period
-from tallboy.drawers.today.strip import NAME_WIDTH
+from tallboy.drawers.today.show import day_page as plan_day
+from tallboy.drawers.today.show import month
+from tallboy.drawers.today.show.period import Period
+from tallboy.drawers.today.show.strip import NAME_WIDTH
 
 HOUR = timedelta(hours=1)
 THURSDAY = date(2026, 3, 12)

@@ -17,12 +17,12 @@ from tallboy.book.doing import By
 from tallboy.book.models import Person
 from tallboy.drawers.pieces.actions.work import skip_step
 from tallboy.drawers.pieces.models import Piece, Step
-from tallboy.drawers.today import path_draw
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import PlannedStep
-from tallboy.drawers.today.path import Node, Path, path_of
-from tallboy.drawers.today.rule_words import RULES, rule_word
-from tallboy.drawers.today.why import MOST_LINKS, Reasons
+from tallboy.drawers.today.show import path_draw
+from tallboy.drawers.today.show.path import Node, Path, path_of
+from tallboy.drawers.today.show.rule_words import RULES, rule_word
+from tallboy.drawers.today.show.why import MOST_LINKS, Reasons
 
 HOUR = timedelta(hours=1)
 QUICK = 0.4

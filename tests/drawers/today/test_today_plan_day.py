@@ -14,10 +14,11 @@ from tests.drawers.today.today_made import chair, coat, done, step, varnish, wai
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.actions.work import start_step
 from tallboy.drawers.pieces.models import Step
-from tallboy.drawers.today import month, plan_day
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import PlannedStep
-from tallboy.drawers.today.period import Period
+from tallboy.drawers.today.show import day_page as plan_day
+from tallboy.drawers.today.show import month
+from tallboy.drawers.today.show.period import Period
 
 HOUR, MINUTE = timedelta(hours=1), timedelta(minutes=1)
 THURSDAY, FRIDAY = date(2026, 3, 12), date(2026, 3, 13)

@@ -14,10 +14,12 @@ from tests.drawers.today.today_made import chair, step
 
 from tallboy.book.doing import By
 from tallboy.book.models import Journal
-from tallboy.drawers.today import run_bar, run_words, runs
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import Plan, PlanRun
-from tallboy.drawers.today.runs import SILENT, begin_run, tell
+from tallboy.drawers.today.run import bar as run_bar
+from tallboy.drawers.today.run import runs
+from tallboy.drawers.today.run import words as run_words
+from tallboy.drawers.today.run.runs import SILENT, begin_run, tell
 
 OpenAt = Callable[[By], Client]
 FIRST: dict[str, float] = {"missed": 0, "late": 3, "late_minutes": 4320.0, "finishing": 10_000.0, "pieces": 4}

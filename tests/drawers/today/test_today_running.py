@@ -21,7 +21,9 @@ from tallboy.book.doing import By
 from tallboy.book.queries import person_for
 from tallboy.drawers.pieces.actions.desk import take_in_and_lay_out
 from tallboy.drawers.pieces.actions.work import finish_step, start_step
-from tallboy.drawers.today import queries, running, runs
+from tallboy.drawers.today import queries
+from tallboy.drawers.today.run import running
+from tallboy.drawers.today.run import runs
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.models import PlannedStep, PlanRun
@@ -30,7 +32,7 @@ from tallboy.errors import TallboyError
 from tallboy.front.ready import ready_fronts
 from tallboy.front.takein import TakeIn
 from tallboy.planner.solve import solve
-from tallboy.planner.watch import Progress
+from tallboy.planner.search.watch import Progress
 
 def patient(problem, *, seconds, watch):
     plan, begun = solve(problem, seconds=1.0), time.monotonic()

@@ -18,16 +18,17 @@ from tallboy.book.doing import By
 from tallboy.book.models import Journal
 from tallboy.drawers.pieces.actions.work import finish_step, start_step
 from tallboy.drawers.pieces.models import Step
-from tallboy.drawers.today import queries, running, runs
+from tallboy.drawers.today import queries
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.models import Plan, PlannedStep, PlanRun
-from tallboy.drawers.today.running import Improving, clock_from, improve_now
-from tallboy.drawers.today.runs import SILENT, as_it_is, ask_to_stop, begin_run, run_of, tell
+from tallboy.drawers.today.run import running, runs
+from tallboy.drawers.today.run.running import Improving, clock_from, improve_now
+from tallboy.drawers.today.run.runs import SILENT, as_it_is, ask_to_stop, begin_run, run_of, tell
 from tallboy.errors import NoPlan, NotFound, OutOfRange, Refused
 from tallboy.planner import network
+from tallboy.planner.search.watch import Progress
 from tallboy.planner.solve import first_plan, solve
-from tallboy.planner.watch import Progress
 
 OpenAt = Callable[[By], Client]
 Told = dict[str, Any]

@@ -20,11 +20,11 @@ from tallboy.drawers.shelf.actions import change_product
 from tallboy.drawers.shelf.models import Product
 from tallboy.drawers.today.actions import keep_plan, replan
 from tallboy.drawers.today.checks import check_book
-from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.gathering.gather import gather
+from tallboy.drawers.today.gathering.scuffs import minutes_for
 from tallboy.drawers.today.models import PlannedStep
 from tallboy.drawers.today.queries import is_stale, newest_journal
-from tallboy.drawers.today.scuffs import minutes_for
-from tallboy.planner.grid import wait_minutes
+from tallboy.planner.slots.grid import wait_minutes
 from tallboy.planner.solve import solve
 
 HOUR = timedelta(hours=1)

@@ -16,8 +16,8 @@ from tallboy.book.doing import By
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.day import day_of
 from tallboy.drawers.today.models import PlannedStep
-from tallboy.drawers.today.strip import COLUMN, GAP, NAME_WIDTH, Bar, Frame, Lane, draw
-from tallboy.drawers.today.week import MOST_LANES, strip
+from tallboy.drawers.today.show.strip import COLUMN, GAP, NAME_WIDTH, Bar, Frame, Lane, draw
+from tallboy.drawers.today.show.week import MOST_LANES, strip
 
 LISBON = ZoneInfo("Europe/Lisbon")
 DAYS = (date(2026, 3, 26), date(2026, 3, 27), date(2026, 3, 30), date(2026, 3, 31))

@@ -18,10 +18,11 @@ from tests.drawers.today.today_made import chair, coat, step, varnish, wait
 from tallboy.book.doing import By
 from tallboy.drawers.pieces.models import Piece
 from tallboy.drawers.shelf.models import Product
-from tallboy.drawers.today import chances, telling
+from tallboy.drawers.today import telling
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
-from tallboy.drawers.today.sure import SurePage
+from tallboy.drawers.today.sure import chances
+from tallboy.drawers.today.sure.pages import SurePage
 
 OpenAt = Callable[[By], Client]
 SURE = "today:sure"

@@ -20,13 +20,13 @@ from tallboy.drawers.shelf.touches import Fingers
 from tallboy.drawers.today.actions import replan
 from tallboy.drawers.today.checks import check_book
 from tallboy.drawers.today.felt import coat_felt, told_already, touch_coat
-from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.gathering.gather import gather
 from tallboy.drawers.today.models import Plan, PlannedStep
 from tallboy.drawers.today.queries import is_stale
 from tallboy.drawers.today.views import MOST_WAITING
 from tallboy.drawers.today.waiting import ASK_FOR, waiting
 from tallboy.errors import BadInput, NotFound, Refused
-from tallboy.planner.grid import wait_minutes
+from tallboy.planner.slots.grid import wait_minutes
 
 HOUR = timedelta(hours=1)
 OpenAt = Callable[[By], Client]

@@ -20,13 +20,13 @@ from tallboy.book.doing import By
 from tallboy.drawers.pieces.actions.deliveries import expect
 from tallboy.drawers.pieces.models import Piece, Route
 from tallboy.drawers.today.actions import replan
-from tallboy.drawers.today.dropped_in import NEW, dropped_in
-from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.gathering.gather import gather
 from tallboy.drawers.today.models import PlannedStep
-from tallboy.drawers.today.rescued import saved
-from tallboy.drawers.today.what_if import Answer, Question, Side, answer
+from tallboy.drawers.today.what_if.answer import Answer, Question, Side, answer
+from tallboy.drawers.today.what_if.dropped_in import NEW, dropped_in
+from tallboy.drawers.today.what_if.rescued import saved
 from tallboy.planner.network import ByHour, Fixed
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 
 QUICK = 0.3
 OpenAt = Callable[[By], Client]

@@ -14,7 +14,7 @@ from tallboy.drawers.shelf.actions import add_product
 from tallboy.drawers.shelf.models import Product
 from tallboy.front.takein import TakeIn
 from tallboy.planner import network
-from tallboy.planner.grid import wait_minutes
+from tallboy.planner.slots.grid import wait_minutes
 
 # The air of a shop that nobody has read, so that a label written for it holds as it is.
 USUAL = {"label_celsius": 18.0, "label_humidity": 60.0}

@@ -13,15 +13,16 @@ from django.utils.translation import ngettext
 
 from tallboy.book.doing import By, action
 from tallboy.drawers.pieces.models import Step
-from tallboy.drawers.today import chances, queries
-from tallboy.drawers.today.gather import Gathered, gather
+from tallboy.drawers.today import queries
+from tallboy.drawers.today.gathering.gather import Gathered, gather
+from tallboy.drawers.today.gathering.scuffs import write_scuffs
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
-from tallboy.drawers.today.scuffs import write_scuffs
+from tallboy.drawers.today.sure import chances
 from tallboy.planner import network
-from tallboy.planner.grid import wait_minutes
 from tallboy.planner.mend import mend
-from tallboy.planner.room import NO_LIMIT, Room, rooms
+from tallboy.planner.slots.grid import wait_minutes
 from tallboy.planner.solve import solve
+from tallboy.planner.why.room import NO_LIMIT, Room, rooms
 
 # How long a plan may be mended after a slip, so that the next page is there within a second.
 SLIP_SECONDS = 0.4

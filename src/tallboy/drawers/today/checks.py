@@ -15,10 +15,10 @@ from django.utils.translation import gettext as _
 from tallboy.book.models import Photo, Shop
 from tallboy.drawers.pieces.models import Part, Position, Spot, Step
 from tallboy.drawers.today import queries
-from tallboy.drawers.today.gather import gather
+from tallboy.drawers.today.gathering.gather import gather
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.planner import network
-from tallboy.planner.rules import broken_rules
+from tallboy.planner.rules.broken import broken_rules
 
 MOST_TROUBLE = 20
 

@@ -14,7 +14,7 @@ from tallboy.drawers.pieces.models import Step
 from tallboy.drawers.shelf.actions import write_touch
 from tallboy.drawers.shelf.models import Touch
 from tallboy.drawers.shelf.words import touch_words
-from tallboy.drawers.today.waits import Waits, coat_key, may_be_felt
+from tallboy.drawers.today.gathering.waits import Waits, coat_key, may_be_felt
 from tallboy.errors import NeverDries, NotFound, Refused
 from tallboy.sums.drying import STAGES, Estimate
 

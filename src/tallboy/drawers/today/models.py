@@ -49,7 +49,7 @@ class PlannedStep(Kept):
     planner's keys of those who do it: the number of a person, or a hand without a name. Of ten futures one has it begun by
     `early`, nine by `late`. `because` holds the keys of the steps that its reason is about, `window_closes` by when it must
     start so that no window behind it closes. Begun by `free_until` it delays nothing that is planned after it, by `spare_until` no
-    promise (tallboy.planner.room; None: there is no such limit).
+    promise (tallboy.planner.why.room; None: there is no such limit).
     """
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="steps")
@@ -113,7 +113,7 @@ class PlanRun(Kept):
     """One run in which the plan is improved while people go on working. A shop has one at a time.
 
     `seconds` is how long it may take, `told_at` when it last gave a sign of life, `progress` how far it is (as
-    `tallboy.drawers.today.running` writes it), `message` how it ended, in words.
+    `tallboy.drawers.today.run.running` writes it), `message` how it ended, in words.
     """
 
     class State(models.TextChoices):

@@ -9,8 +9,10 @@ from tallboy.book.models import Person, Shop
 from tallboy.drawers.pieces.deliveries import Expected, expected
 from tallboy.drawers.pieces.lead import lead_stops
 from tallboy.drawers.pieces.models import Step
-from tallboy.drawers.today import feed, run_words, runs
+from tallboy.drawers.today import feed
 from tallboy.drawers.today.models import Plan, PlannedStep, PlanRun
+from tallboy.drawers.today.run import runs
+from tallboy.drawers.today.run import words as run_words
 
 
 @dataclass(frozen=True)

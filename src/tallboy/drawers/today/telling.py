@@ -11,11 +11,11 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from tallboy.drawers.pieces.models import Piece
-from tallboy.drawers.today.chances import futures_of
 from tallboy.drawers.today.day import Day
 from tallboy.drawers.today.models import Plan, PlannedPromise, PlannedStep
 from tallboy.drawers.today.people import people_names, person_name
-from tallboy.drawers.today.sure import Hangs, SurePage
+from tallboy.drawers.today.sure.chances import futures_of
+from tallboy.drawers.today.sure.pages import Hangs, SurePage
 from tallboy.drawers.today.waiting import Waiting
 from tallboy.sums.units import format_minutes
 

@@ -20,12 +20,12 @@ from tallboy.drawers.pieces import words
 from tallboy.drawers.pieces.deliveries import expected
 from tallboy.drawers.today import papers, queries
 from tallboy.drawers.today.actions import late_words, replan, told_late
-from tallboy.drawers.today.chances import lines
 from tallboy.drawers.today.day import Day, day_of
 from tallboy.drawers.today.people import at_work, people_names, person_name, told_names
+from tallboy.drawers.today.show.week import strip
 from tallboy.drawers.today.standing import standing
+from tallboy.drawers.today.sure.chances import lines
 from tallboy.drawers.today.telling import rows_of
-from tallboy.drawers.today.week import strip
 from tallboy.errors import TallboyError
 
 A_PAGE = 60

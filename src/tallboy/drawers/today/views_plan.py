@@ -16,15 +16,16 @@ from tallboy.book.pages import shop_of, who
 from tallboy.drawers.pieces import queries
 from tallboy.drawers.pieces import words as piece_words
 from tallboy.drawers.pieces.views.shared import crumbs, leaves
-from tallboy.drawers.today import month as months
-from tallboy.drawers.today import path_draw, plan_day
-from tallboy.drawers.today.chances import line_for
-from tallboy.drawers.today.path import path_of
 from tallboy.drawers.today.people import told_names
-from tallboy.drawers.today.period import Period
 from tallboy.drawers.today.queries import is_stale
-from tallboy.drawers.today.rule_words import rule_word
-from tallboy.drawers.today.why import Reasons, room_left
+from tallboy.drawers.today.show import day_page as plan_day
+from tallboy.drawers.today.show import month as months
+from tallboy.drawers.today.show import path_draw
+from tallboy.drawers.today.show.path import path_of
+from tallboy.drawers.today.show.period import Period
+from tallboy.drawers.today.show.rule_words import rule_word
+from tallboy.drawers.today.show.why import Reasons, room_left
+from tallboy.drawers.today.sure.chances import line_for
 from tallboy.errors import NotFound
 
 A_PAGE = 20

@@ -11,7 +11,10 @@ from django.views.decorators.http import require_POST, require_safe
 
 from tallboy.book.models import Person
 from tallboy.book.pages import done_or_told, shop_of, who, whole_number
-from tallboy.drawers.today import feed, run_bar, run_words, running, runs
+from tallboy.drawers.today import feed
+from tallboy.drawers.today.run import bar as run_bar
+from tallboy.drawers.today.run import running, runs
+from tallboy.drawers.today.run import words as run_words
 from tallboy.errors import NotFound
 
 

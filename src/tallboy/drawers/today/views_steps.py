@@ -24,7 +24,6 @@ from tallboy.drawers.pieces.forms import NoteForm, PhotoForm
 from tallboy.drawers.pieces.lead import is_lead_test, lead_stops
 from tallboy.drawers.pieces.models import Piece, PiecePhoto, Route, Step
 from tallboy.drawers.pieces.views.shared import crumbs, leaves, needed_photo
-from tallboy.drawers.today.chances import line_for
 from tallboy.drawers.today.felt import coat_felt, told_already, touch_coat
 from tallboy.drawers.today.forms import (
     MORNING,
@@ -37,6 +36,7 @@ from tallboy.drawers.today.forms import (
     SkipForm,
 )
 from tallboy.drawers.today.models import PlannedStep
+from tallboy.drawers.today.sure.chances import line_for
 from tallboy.drawers.today.views import act_and_plan, plan_and_tell
 from tallboy.sums.units import format_minutes
 

@@ -11,8 +11,8 @@ from django.views.decorators.http import require_safe
 
 from tallboy.book.pages import shop_of
 from tallboy.drawers.today import queries
-from tallboy.drawers.today.chances import futures_of
-from tallboy.drawers.today.sure import SurePage
+from tallboy.drawers.today.sure.chances import futures_of
+from tallboy.drawers.today.sure.pages import SurePage
 
 A_PAGE = 8
 

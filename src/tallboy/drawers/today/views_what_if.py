@@ -10,10 +10,10 @@ from django.views.decorators.http import require_safe
 
 from tallboy.book.pages import who, whole_number
 from tallboy.drawers.pieces import words
-from tallboy.drawers.today.rescued import capital, saved
-from tallboy.drawers.today.what_if import Answer, answer
-from tallboy.drawers.today.what_if_form import WhatIfForm
-from tallboy.drawers.today.what_if_strip import strips
+from tallboy.drawers.today.what_if.answer import Answer, answer
+from tallboy.drawers.today.what_if.form import WhatIfForm
+from tallboy.drawers.today.what_if.rescued import capital, saved
+from tallboy.drawers.today.what_if.strip import strips
 from tallboy.errors import TallboyError
 
 MOST_MOVES = 14

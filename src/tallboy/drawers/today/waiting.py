@@ -11,8 +11,8 @@ from django.utils.translation import gettext as _
 
 from tallboy.book.models import Shop
 from tallboy.drawers.pieces.models import Step, Wait
-from tallboy.drawers.today.gather import Edge, bridged
-from tallboy.drawers.today.waits import UNTIL_IT_WARMS, Waits, may_be_felt
+from tallboy.drawers.today.gathering.gather import Edge, bridged
+from tallboy.drawers.today.gathering.waits import UNTIL_IT_WARMS, Waits, may_be_felt
 from tallboy.errors import NeverDries
 from tallboy.sums.drying import Estimate
 
