@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from itertools import combinations, pairwise
+from typing import Any
 
 from bench.shared.shops import MONDAY
 
@@ -50,9 +51,9 @@ def cut(problem: Problem, plan: Plan, key: str, *blocks: Span) -> Plan:
     return told(problem, replace(plan, steps={**plan.steps, key: new}))
 
 
-def changed(plan: Plan, key: str, **changes: object) -> Plan:
+def changed(plan: Plan, key: str, **changes: Any) -> Plan:
     """The plan with something else said about one step."""
-    return replace(plan, steps={**plan.steps, key: replace(plan.steps[key], **changes)})  # type: ignore[arg-type]  # any field
+    return replace(plan, steps={**plan.steps, key: replace(plan.steps[key], **changes)})
 
 
 def plan_at(problem: Problem, starts: Starts, people: Crews | None = None) -> Plan:

@@ -6,13 +6,12 @@ prove a plan best, both must cost the same.
 
 from __future__ import annotations
 
-from xml.etree import ElementTree
-
 import pytest
 from bench.shared.growth import Grown, drawing
 from bench.shared.library import library, library_general, plainer
 from bench.shared.plain_model import plain
 from bench.shared.shops import a_shop
+from tests.drawings import parsed
 
 from tallboy.planner.general import Activity, GeneralProblem, Lag, solve_general
 from tallboy.planner.rules.broken import broken_rules
@@ -58,9 +57,7 @@ def test_general_problems_end_alike() -> None:
 
 def test_growth_is_drawn_to_scale() -> None:
     """Two lines with a point for each size: the slowest first plan at the top, a gap of a half in the middle."""
-    root = ElementTree.fromstring(  # noqa: S314  # our own drawing
-        drawing([Grown(4, 1.0, 0.0), Grown(8, 2.0, 0.5)])
-    )
+    root = parsed(drawing([Grown(4, 1.0, 0.0), Grown(8, 2.0, 0.5)]))
     lines = [line.attrib["points"].split() for line in root.iter("{http://www.w3.org/2000/svg}polyline")]
     assert lines == [["320.0,180.0", "580.0,60.0"], ["320.0,300.0", "580.0,180.0"]]
     words = {text.text for text in root.iter("{http://www.w3.org/2000/svg}text")}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from bench.shared.shops import MONDAY, a_shop, working_hours
@@ -17,8 +18,8 @@ from tallboy.planner.solve import solve
 EIGHT = MONDAY + timedelta(hours=8)
 
 
-def _step(problem: Problem, key: str, **changes: object) -> Problem:
-    steps = tuple(replace(step, **changes) if step.key == key else step for step in problem.steps)  # type: ignore[arg-type]  # any field
+def _step(problem: Problem, key: str, **changes: Any) -> Problem:
+    steps = tuple(replace(step, **changes) if step.key == key else step for step in problem.steps)
     return replace(problem, steps=steps)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from bench.shared.shops import working_hours
@@ -54,7 +55,7 @@ def _moved(key: str, *blocks: tuple[float, float]) -> Change:
     return lambda plan: cut(PROBLEM, plan, key, *((at(a), at(b)) for a, b in blocks))
 
 
-def _with(key: str, **changes: object) -> Change:
+def _with(key: str, **changes: Any) -> Change:
     return lambda plan: changed(plan, key, **changes)
 
 
@@ -62,8 +63,8 @@ def _without(key: str) -> Change:
     return lambda plan: replace(plan, steps={k: v for k, v in plan.steps.items() if k != key})
 
 
-def _promise(**changes: object) -> Change:
-    return lambda plan: replace(plan, promises=(replace(plan.promises[0], **changes),))  # type: ignore[arg-type]  # any field
+def _promise(**changes: Any) -> Change:
+    return lambda plan: replace(plan, promises=(replace(plan.promises[0], **changes),))
 
 
 BREACHES: dict[str, tuple[Change, str]] = {

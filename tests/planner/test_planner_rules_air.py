@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from bench.shared.shops import working_hours
@@ -20,10 +21,10 @@ ROOMS = (Place("bench", room="shop"), Place("far bench", room="shop"), Place("ya
 AIRY = (Place("bench", room="shop", fresh_air=True), *ROOMS[1:])
 
 
-def shop(*steps: Step, **more: object) -> Problem:
+def shop(*steps: Step, **more: Any) -> Problem:
     """Two pairs of hands at two benches in one room, and a yard."""
     problem = Problem(at(8), steps, (), (), HOURS, hands=2, places=ROOMS)
-    return replace(problem, **more)  # type: ignore[arg-type]  # any field
+    return replace(problem, **more)
 
 
 def _after(rule: str, problem: Problem, first: str, then: str, good: float, bad: float) -> Case:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from bench.shared.shops import working_hours
@@ -22,9 +23,9 @@ GLUE_TOO = replace(GLUE, key="glue too", piece="stand", uses=(Use("clamps", 2, F
 CLAMPS = Resource("clamps", "Clamps", 4)
 
 
-def shop(*steps: Step, **more: object) -> Problem:
+def shop(*steps: Step, **more: Any) -> Problem:
     """Anna, who is there all day, and Ben, who is not."""
-    return replace(Problem(at(8), steps, (), (), HOURS, people=(ANNA, BEN)), **more)  # type: ignore[arg-type]  # any field
+    return replace(Problem(at(8), steps, (), (), HOURS, people=(ANNA, BEN)), **more)
 
 
 def by(problem: Problem, key: str, *crew: str) -> Plan:
@@ -32,7 +33,7 @@ def by(problem: Problem, key: str, *crew: str) -> Plan:
     return plan_at(problem, {key: at(8)}, {key: crew})
 
 
-def _crew(rule: str, step: Step, good: tuple[str, ...], bad: tuple[str, ...], **more: object) -> Case:
+def _crew(rule: str, step: Step, good: tuple[str, ...], bad: tuple[str, ...], **more: Any) -> Case:
     problem = shop(step, **more)
     return Case(rule, problem, by(problem, step.key, *good), by(problem, step.key, *bad))
 
