@@ -68,8 +68,23 @@ def _work_two_steps(page: Page, site: Site) -> None:
         page.get_by_role("button", name="Start the clock").click()
         page.get_by_role("button", name="Stop the clock").wait_for()
         assert page.locator(".what").inner_text() == before
-        page.get_by_role("button", name="Done", exact=True).first.click()
+        _finish(page)
+        page.goto(site.address)
         expect(page.locator(".what")).not_to_have_text(before, timeout=20_000)
+
+
+def _finish(page: Page) -> None:
+    """One tap; a lead test ends with what it said instead."""
+    result = page.get_by_role("link", name="Record the lead test")
+    if result.count():
+        result.first.click()
+        page.locator("[name=result]").first.wait_for()
+        page.get_by_label("no lead found").check()
+        page.get_by_role("button", name="Record it").click()
+        page.get_by_text("Written down").wait_for()
+    else:
+        page.get_by_role("button", name="Done", exact=True).first.click()
+        page.get_by_role("button", name="Start the clock").wait_for(timeout=20_000)
 
 
 def _fit_one(page: Page, piece: str) -> None:

@@ -92,7 +92,7 @@ def test_hours_of_the_plan_stay_on_one_line(client_at: OpenAt, by: By) -> None:
     """A number and its unit are never set apart."""
     step(chair(by), "Sand", 30)
     replan(by, seconds=0.3)
-    assert '<span class="whole">30 min</span>' in text_of(client_at(by).get(address("plan")))
+    assert '<span class="unbroken">30 min</span>' in text_of(client_at(by).get(address("plan")))
 
 
 def test_a_question_that_cannot_be_asked_says_nothing_of_saving(client_at: OpenAt, by: By) -> None:

@@ -18,6 +18,7 @@ from tallboy.drawers.air import queries as air
 from tallboy.drawers.pieces import queries as pieces
 from tallboy.drawers.pieces import words
 from tallboy.drawers.pieces.deliveries import expected
+from tallboy.drawers.pieces.lead import is_lead_test
 from tallboy.drawers.today import papers, queries
 from tallboy.drawers.today.actions import late_words, replan, told_late
 from tallboy.drawers.today.day import Day, day_of
@@ -89,6 +90,7 @@ def _first(day: Day, by: By) -> dict[str, object]:
         "step": step,
         "planned": next((row for row in day.rows if step is not None and row.step_id == step.pk), None),
         "ticking": step is not None and step.pk in day.clocks,
+        "ends_with_result": step is not None and is_lead_test(step) and step.piece.lead_unknown,
         "also": [(row, day.clocks.get(row.pk, [])) for row in day.running if step is None or row.pk != step.pk],
         "cautions": words.cautions(step.cautions) if step is not None else [],
     }
