@@ -45,10 +45,10 @@ browser: $(VENV)/.dev
 	$(BIN)/python tests/browser/chromium.py
 
 sqlite: $(VENV)/.dev browser
-	$(BIN)/pytest -n $(JOBS) --dist loadgroup -q tests
+	$(BIN)/pytest -n $(JOBS) -q tests
 
 postgresql: $(VENV)/.dev browser
-	$(BIN)/python tests/with_postgresql.py $(BIN)/pytest -n $(JOBS) --dist loadgroup -q $(WITH_DATABASE)
+	$(BIN)/python tests/with_postgresql.py $(BIN)/pytest -n $(JOBS) -q $(WITH_DATABASE)
 
 test: check sqlite postgresql
 

@@ -72,8 +72,21 @@ def stranger(db: None) -> object:
 
 
 @pytest.fixture
-def book_folder() -> Path:
-    """The folder of the book that the tests share."""
+def own_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> object:
+    """A book's folder for this test alone, where it looks at files or spoils them."""
+    from django.conf import settings as django_settings
+
+    from tallboy.book.folder import BookFolder
+
+    folder = BookFolder(tmp_path / "book")
+    folder.make()
+    monkeypatch.setattr(django_settings, "BOOK", folder)
+    return folder
+
+
+@pytest.fixture
+def book_folder(own_folder: object) -> Path:
+    """The path of a folder for this test alone."""
     from django.conf import settings as django_settings
 
     return Path(django_settings.BOOK.path)

@@ -33,8 +33,7 @@ RICHEST = (
     "/tables/woods/", "/sums/which-liquid/?residue=grease&spare=shellac",
     "/what-if/?hands=1&overtime=1&celsius=20+%C2%B0C&like=2&ready=2099-12-01",
 )  # fmt: skip
-# One worker for all of them, so that the crawl is done once.
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("every page")]
+pytestmark = pytest.mark.browser
 
 
 def _crawl(page: Page, site: Site) -> dict[str, str]:

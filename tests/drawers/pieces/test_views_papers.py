@@ -153,6 +153,7 @@ def test_copy_makes_a_route_of_ones_own(client: Client, by: By, tray: Spot) -> N
     assert made.body["steps"] == route.body["steps"]
 
 
+@pytest.mark.usefixtures("own_folder")
 def test_a_record_is_printed_without_a_photograph_whose_file_was_lost(client: Client, piece: Piece, by: By) -> None:
     """The paper comes all the same, whether the file is gone or is no picture any more."""
     position = piece.positions.all()[0]
