@@ -51,7 +51,8 @@ class PlanModel:
 
 def hint(model: PlanModel, board: Board) -> None:
     """Tell the solver the plan we have."""
-    model.cp.clear_hints()  # type: ignore[no-untyped-call]  # the solver ships this one without types
+    forget: Callable[[], None] = model.cp.clear_hints  # the solver ships this one without types
+    forget()
     for variable, guess in model.guesses:
         model.cp.add_hint(variable, int(guess(board)))
 
